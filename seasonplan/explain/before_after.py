@@ -63,7 +63,7 @@ def _summary(proposal: Proposal) -> str:
     head = " ".join([head, *_by_tests(proposal), *by_diary])
     if of_old_model(proposal.before):
         return f"{head} {OLDER}"
-    if any(change.before is None or change.after is None for change in proposal.goals):
+    if any(map(_on_other_days, proposal.goals)):
         return f"{head} {_days_text(proposal)}"  # form on other days: points do not compare
     if proposal.before.ratings != proposal.after.ratings:
         return f"{head} {_days_text(proposal)}"  # worth hangs on what is missing, and that changed
@@ -72,6 +72,12 @@ def _summary(proposal: Proposal) -> str:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
     return f"{head} With form, the year is worth {days_text(in_days(points))} {more}."
+
+
+def _on_other_days(change: GoalChange) -> bool:
+    """Whether a goal is there on one side alone, or other days can be used for it than before."""
+    was, now = change.before, change.after
+    return was is None or now is None or abs(was.possible - now.possible) >= SMALL_DAYS
 
 
 def _by_tests(proposal: Proposal) -> list[str]:
