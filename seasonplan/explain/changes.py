@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
 from seasonplan.edits import How, TextChange
+from seasonplan.explain.entries import chance_told, yearly_text
 from seasonplan.explain.why import SMALL_POINTS
 from seasonplan.explain.words import (
     KIND_NAMES,
@@ -20,6 +22,8 @@ from seasonplan.plan import Block, Plan, Revision
 from seasonplan.planning.history import BlockChange, Comparison, Move
 
 BUSY = "sessions.busy"
+SHARES = ("chance", "left")
+YEARLY = re.compile(r"(?:0[1-9]|1[0-2])-\d\d")
 OTHERWISE = {Move.KIND: "is of another kind", Move.EMPHASIS: "has another emphasis"}
 UNSAID = {"served_by": "any rock of its place and discipline"}  # what leaving it out means
 
@@ -116,22 +120,27 @@ def _days(was: Block, now: Block) -> str:
 
 def _was_is(change: TextChange) -> str:
     if change.was is None:
-        return f"is now {_value(change.now)}"
+        return f"is now {_value(change.now, change.key)}"
     if change.now is None:
         unsaid = UNSAID.get(change.key, "as usual")
-        return f"was {_value(change.was)}, is no longer said: {unsaid}"
-    return f"was {_value(change.was)}, is {_value(change.now)}"
+        return f"was {_value(change.was, change.key)}, is no longer said: {unsaid}"
+    return f"was {_value(change.was, change.key)}, is {_value(change.now, change.key)}"
 
 
 def _facts(entry: dict[str, Any]) -> str:
     return ", ".join(
-        f"{key.replace('_', ' ')} {_value(value)}"
+        f"{key.replace('_', ' ')} {_value(value, key)}"
         for key, value in entry.items()
         if key not in ("id", "session", "name")
     )
 
 
-def _value(value: Any) -> str:
+def _value(value: Any, key: str = "") -> str:
+    """A value of the file in words: days, shares of `key`, lists."""
+    if key in SHARES and (told := chance_told(value)):
+        return told
+    if isinstance(value, str) and YEARLY.fullmatch(value):
+        return f"{yearly_text(value)} every year"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, date):

@@ -327,6 +327,24 @@ def test_without_a_wall_the_climber_is_told_how_to_wish_easy_days_on_rock(year: 
     assert wall_note(wished) == [] and wished.outings[0].name == "Easy days"
 
 
+@pytest.mark.parametrize(
+    ("goals", "wish"),
+    [
+        ((Discipline.ICE, Discipline.TRAD), "trad"), ((Discipline.MOUNTAIN,), "sport"),
+        ((Discipline.MOUNTAIN, Discipline.ICE), "sport"),
+    ],
+)  # fmt: skip
+def test_no_ice_days_are_to_be_wished_for_all_of_a_year(
+    year: Year, goals: tuple[Discipline, ...], wish: str
+) -> None:
+    """An ice climber was told to wish easy days on ice from March to November."""
+    said = tuple(
+        year.goals[0].model_copy(update={"id": of.value, "discipline": of}) for of in goals
+    )
+    (text,) = wall_note(year.with_fields(goals=said, sessions={"has": ["hangboard"]}))
+    assert f"discipline={wish} " in text
+
+
 BARE = """\
 [year]
 first = 2027-01-04

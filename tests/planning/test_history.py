@@ -263,7 +263,7 @@ def test_differences_are_told_in_whole_sentences() -> None:
         "base-1 is shortened: it was Mon 4 Jan 2027 to Sun 24 Jan 2027, "
         "is Mon 11 Jan 2027 to Sun 24 Jan 2027."
     )
-    longer = exchanged(base, span=span(0, 28), kind=Kind.REST, emphasis=None)
+    longer = exchanged(base, span=span(0, 28), kind=Kind.REST)
     told = block_text(compared((longer, *others)).blocks[0])
     assert told.startswith("base-1 is lengthened and is of another kind: it was ")
     assert told.endswith(", base block before, rest block now.")

@@ -99,7 +99,7 @@ async def test_changes_of_an_earlier_sitting_are_taken_back_together(tmp_path: P
     async with opened(folder) as pilot:
         await press(pilot, "u")
         assert "Take back all that was changed since the plan was made?" in words(pilot)
-        assert "New pin pin-rest-2" in words(pilot)
+        assert "New pin “rest-2”: kind rest" in words(pilot)
         await press(pilot, "enter")
         assert (folder / "year.toml").read_bytes() == before
         assert "plan 1 stands" in words(pilot)
