@@ -15,7 +15,7 @@ from textual.widgets import ContentSwitcher
 from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.edits.serving import idle, serving
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
-from seasonplan.explain.notes import unserved
+from seasonplan.explain.unserved import unserved
 from seasonplan.workspace.store import YEAR_FILE
 from tui import questions
 from tui.ask import Choice, Choose

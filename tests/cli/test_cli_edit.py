@@ -258,7 +258,9 @@ def test_days_and_shares_are_said_in_words_on_the_command_line(folder: Path) -> 
         "edit", folder, "add", "season", *values, "first=february every year",
         "last=march every year",
     )  # fmt: skip
-    assert "chance 60 %, first 1 February every year, last 31 March every year" in " ".join(ran.stdout.split())
+    assert "chance 60 %, first 1 February every year, last 31 March every year" in " ".join(
+        ran.stdout.split()
+    )
     assert "contradicts itself" not in ran.stderr
     ran = run("edit", folder, "add", "trip", "name=Y", "first=31 feb", "last=march", "climbing=no")
     assert ran.exit_code == Exit.BAD_INPUT and "February has 28 days" in ran.stderr

@@ -14,7 +14,7 @@ from plan_maker import block
 from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
 from seasonplan.explain.no_wall import wall_note
-from seasonplan.explain.outside import outside_note, unknown_note
+from seasonplan.explain.outside import outside_note, twice_note, unknown_note
 from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
@@ -296,6 +296,18 @@ def test_entries_of_another_year_are_told_for_a_slip_of_the_pen(year: Year) -> N
     (text,) = outside_note(year.with_fields(trips=tuple(away)))
     assert text.startswith("“Isle 2027” and “Isle 2028” lie outside your year, Mon 2 Mar 2026 to")
     assert outside_note(year.with_fields(trips=tuple(away[:1]))) == []
+
+
+def test_rock_that_was_entered_twice_is_told_where_it_shares_days(year: Year) -> None:
+    (season, *_) = year.seasons
+    again = season.model_copy(update={"id": "again", "name": "Again"})
+    (text,) = twice_note(year.with_fields(seasons=(*year.seasons, again)))
+    assert text.startswith(f"“{season.name}” and “Again” are the same rock")
+    assert "`seasonplan edit remove again`" in text
+    for other in ({"place": "Elsewhere"}, {"discipline": Discipline.ICE}):
+        apart = again.model_copy(update=other)
+        assert twice_note(year.with_fields(seasons=(*year.seasons, apart))) == []
+    assert twice_note(year) == []
 
 
 def test_a_change_of_a_session_that_no_plan_has_is_told(years: Years) -> None:
