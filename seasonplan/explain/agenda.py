@@ -251,10 +251,11 @@ class Agenda:
         for absence in self._away(day):
             if absence.left > 0:
                 told.append(f"{entry_name(self.year, absence.id)}: less time")
+        rock: dict[str, float] = {}  # the best that is entered of each place
         for spell in self._almanac.spells:
             chance = spell.chance(day) * self._almanac.freedom(day, spell)
-            if chance > 0:
-                told.append(f"rock at {spell.entry.place}: good day {100 * chance:.0f} %")
+            rock[spell.entry.place] = max(chance, rock.get(spell.entry.place, 0.0))
+        told += [f"rock at {at}: good day {100 * p:.0f} %" for at, p in rock.items() if p > 0]
         return told
 
     def _outside(self, session: Session) -> bool:

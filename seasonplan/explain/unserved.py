@@ -1,4 +1,4 @@
-"""Goals that get no day on rock, and why: no rock, no free day, none long enough, what is lacking."""
+"""Goals that get no day on rock, and why: no rock, no day free or long enough, what is lacking."""
 
 from __future__ import annotations
 

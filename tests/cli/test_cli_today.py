@@ -273,6 +273,24 @@ def test_a_week_has_a_line_for_each_session_and_for_rest_days(folder: Path) -> N
     assert any(line.startswith("          18:30-19:00  Technique drills") for line in lines)
 
 
+def test_the_longest_words_of_a_session_stay_on_one_line_of_eighty(tmp_path: Path) -> None:
+    """"somewhat hard" stood on one line, "4.5/10" below it."""
+    one = session("a", "ice-technique-day", 1, "08:30", 225, rpe=4.5)
+    told = run("week", planned(tmp_path, sessions=(one,)), "--today", "2027-01-06").stdout
+    (line,) = [line for line in told.splitlines() if "08:30" in line]
+    assert line.endswith("225 min  somewhat hard 4.5/10") and len(line) <= 80
+
+
+def test_the_chance_of_a_place_is_told_once_though_it_was_entered_twice(tmp_path: Path) -> None:
+    again = YEAR[YEAR.index("[[season]]") : YEAR.index("[[trip]]")]
+    again = again.replace("Winter sun", "Again").replace("0.4", "0.3")
+    folder = planned(tmp_path, year=YEAR + again)
+    for command in ("today", "week"):
+        told = unbroken(run(command, folder, "--today", "2027-02-02").stdout)
+        day = told.partition("Wed 3")[0]
+        assert day.lower().count("rock at karst: good day 40 %") == 1 and "30 %" not in day
+
+
 def test_a_week_in_which_the_clocks_change_says_so_as_the_terminal_does(tmp_path: Path) -> None:
     folder = planned(tmp_path, year=YEAR.replace("weeks = 8", "weeks = 13"))
     for day, said in (("2027-03-24", True), ("2027-03-17", False)):
