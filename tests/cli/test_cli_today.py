@@ -274,7 +274,7 @@ def test_a_week_has_a_line_for_each_session_and_for_rest_days(folder: Path) -> N
 
 
 def test_the_longest_words_of_a_session_stay_on_one_line_of_eighty(tmp_path: Path) -> None:
-    """"somewhat hard" stood on one line, "4.5/10" below it."""
+    """ "somewhat hard" stood on one line, "4.5/10" below it."""
     one = session("a", "ice-technique-day", 1, "08:30", 225, rpe=4.5)
     told = run("week", planned(tmp_path, sessions=(one,)), "--today", "2027-01-06").stdout
     (line,) = [line for line in told.splitlines() if "08:30" in line]
