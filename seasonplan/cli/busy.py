@@ -12,6 +12,7 @@ from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.password import password_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew
+from seasonplan.cli.whole_help import WholeHelp
 
 if TYPE_CHECKING:
     from seasonplan.feed.fetch.busy import Outcome
@@ -35,7 +36,9 @@ comes than a calendar, or one that was cut off.
 of a server. Its password comes from SEASONPLAN_BUSY_PASSWORD, the keyring, or a
 question. Sessions that are published there do not count as busy."""
 
-app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Calendars of busy time.")
+app = typer.Typer(
+    cls=WholeHelp, no_args_is_help=True, rich_markup_mode=None, help="Calendars of busy time."
+)
 
 Name = Annotated[str, typer.Argument(metavar="NAME", help="What you call it, such as work.")]
 Url = Annotated[

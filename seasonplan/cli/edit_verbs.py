@@ -12,9 +12,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from typer.core import TyperGroup
 
 from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
+from seasonplan.cli.whole_help import WholeHelp
 
 if TYPE_CHECKING:
     from seasonplan.edits import EditForm, FieldForm
@@ -36,7 +36,7 @@ OPTIONS = {"rpe": ("--effort", "--rpe")}  # as `log` has it; the diary's own wor
 WORDS = ("block", "session", "entry", "section", "setting", "rule", "recipe", "value")
 
 
-class Verbs(TyperGroup):
+class Verbs(WholeHelp):
     """The verbs of the registry. The folder may be left out: `edit pin x` is `edit . pin x`."""
 
     def list_commands(self, ctx: Any) -> list[str]:

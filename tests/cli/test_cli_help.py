@@ -38,6 +38,14 @@ def test_no_line_of_any_help_is_wider_than_80_columns() -> None:
     assert len(every) > 35 and [line for line in wide if len(line) > 80] == []
 
 
+@pytest.mark.parametrize("path", [(), ("edit",), ("log",), ("busy",)])
+def test_every_command_of_a_group_is_told_in_a_whole_sentence(path: tuple[str, ...]) -> None:
+    """Eight of them ended in three dots."""
+    listed = run(*path, "--help").stdout.partition("Commands:\n")[2].partition("\n\n")[0]
+    entries = re.split(r"\n  (?=\w)", listed)
+    assert len(entries) > 3 and all(re.search(r"[a-z]\.$", one) for one in entries), listed
+
+
 def test_without_a_command_the_help_names_all_of_them() -> None:
     ran = run()
     for command in COMMANDS:
