@@ -27,6 +27,9 @@ EXAMPLES = """Examples:
   seasonplan busy list my-year          where they come from, and when
   seasonplan busy drop work my-year     no longer fetched; the file stays
 
+A calendar that you have as a file: put it into the folder, then name it:
+`seasonplan edit my-year set sessions.busy work.ics`.
+
 The link is secret: it is asked for, or taken from SEASONPLAN_BUSY_URL, and
 kept in feed.json, which only you can read, never in year.toml. Only times are
 ever read, never titles or people. What came last stays when something else
