@@ -54,7 +54,9 @@ TAKES = (
 Lan = Annotated[
     bool, typer.Option("--lan", help="Let other machines in your network in, not only this one.")
 ]
-Port = Annotated[int, typer.Option(min=0, max=65535, help="Where to listen; 0 is any free port.")]
+Port = Annotated[
+    int, typer.Option(min=0, max=65535, metavar="N", help="Where to listen; 0 is any free port.")
+]
 NewAddress = Annotated[
     bool, typer.Option("--new-address", help="Make a new secret link; the old ones end.")
 ]
