@@ -12,10 +12,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import ContentSwitcher
 
+from seasonplan.days import count_text
 from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.edits.serving import idle, serving
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
-from seasonplan.explain.notes import unserved
+from seasonplan.explain.unserved import unserved
 from seasonplan.workspace.store import YEAR_FILE
 from tui import questions
 from tui.ask import Choice, Choose
@@ -236,7 +237,10 @@ class MainScreen(Pages, WritesOut):
             if not (self.bench.desk.folder / YEAR_FILE).exists():
                 first = replace(first, do=PUT_BACK)
             self.trouble = first
-            self.app.say(f"Changed by another program, and not readable so: {first}", grave=True)
+            more = len(error.faults) - 1
+            others = f" And {count_text(more, 'fault')} more." if more else ""
+            told = f"Changed by another program, and not readable so: {first}{others}"
+            self.app.say(told, grave=True)
             self.refill()
             return False
         self.trouble = None

@@ -12,6 +12,7 @@ from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.password import password_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew
+from seasonplan.cli.whole_help import WholeHelp
 
 if TYPE_CHECKING:
     from seasonplan.feed.fetch.busy import Outcome
@@ -26,6 +27,9 @@ EXAMPLES = """Examples:
   seasonplan busy list my-year          where they come from, and when
   seasonplan busy drop work my-year     no longer fetched; the file stays
 
+A calendar that you have as a file: put it into the folder, then name it:
+`seasonplan edit my-year set sessions.busy work.ics`.
+
 The link is secret: it is asked for, or taken from SEASONPLAN_BUSY_URL, and
 kept in feed.json, which only you can read, never in year.toml. Only times are
 ever read, never titles or people. What came last stays when something else
@@ -35,7 +39,9 @@ comes than a calendar, or one that was cut off.
 of a server. Its password comes from SEASONPLAN_BUSY_PASSWORD, the keyring, or a
 question. Sessions that are published there do not count as busy."""
 
-app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Calendars of busy time.")
+app = typer.Typer(
+    cls=WholeHelp, no_args_is_help=True, rich_markup_mode=None, help="Calendars of busy time."
+)
 
 Name = Annotated[str, typer.Argument(metavar="NAME", help="What you call it, such as work.")]
 Url = Annotated[

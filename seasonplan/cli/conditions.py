@@ -36,7 +36,7 @@ events are the days that will be good."""
 
 PlaceName = Annotated[str | None, typer.Option("--place", metavar="NAME", help="Only this place.")]
 Kind = Annotated[Discipline | None, typer.Option(help="Only this discipline.")]
-Weeks = Annotated[int, typer.Option(min=1, max=52, help="Length of the best windows.")]
+Weeks = Annotated[int, typer.Option(min=1, max=52, metavar="N", help="Length of the best windows.")]
 Svg = Annotated[Path | None, typer.Option(metavar="FILE", help="Write the year as an SVG picture.")]
 Take = Annotated[
     list[str] | None,

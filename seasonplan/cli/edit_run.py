@@ -17,11 +17,13 @@ from seasonplan.cli.where import anew
 
 if TYPE_CHECKING:
     from seasonplan.edits import AnEdit, Draft, EditForm, TextChange
+    from seasonplan.edits.forms import Line
     from seasonplan.rules.findings import Finding
     from seasonplan.workspace.desk import Desk
 
 
 ON_SESSIONS = ("move-session", "skip", "add-session", "free-session")
+SETTINGS = ("year", "climber", "climber.minutes", "before", "sessions", "calendar")
 AT_ONCE = "It is so at once in `today`, `week`, the terminal and your calendars."
 
 
@@ -88,9 +90,13 @@ def _what_follows(desk: Desk) -> str:
 def _refuse_silence(
     draft: Draft, form: EditForm, said: Mapping[str, Any], *, plain: bool
 ) -> None:  # fmt: skip
-    """Ends the command where nothing is said of an entry, with a list of what there is to say."""
+    """Ends the command where nothing is said of an entry, or no setting is named, with a list of
+    what there is to say."""
     from seasonplan.edits import EditRefused
 
+    if form.verb == "set" and said["path"] is None:
+        with refusals(lambda: _tell_settings(plain=plain)):
+            raise EditRefused("No setting is named.", "Say one of this list, and its value.")
     silent = ""
     with refusals():
         silent = _silent(draft, form, said)
@@ -129,13 +135,35 @@ def _tell_lines(section: str, form: EditForm, *, plain: bool) -> None:
     from seasonplan.edits.forms import entry_lines
 
     lines = entry_lines(section) if section else ()
-    width = max((len(line.key) for line in lines), default=0)
-    for line in lines:
-        need = "needed" if line.required and form.verb == "add" else ""
-        words = line.help or ", ".join(line.choices)
-        Screen.here(plain=plain).narrate(
-            f"{line.key:<{width}}  {need:<6}  {words}", indent=2, hang=width + 10
-        )
+    add = form.verb == "add"
+    _tell_keys(
+        {
+            line.key: (f"{'needed' if line.required and add else '':<6}", _takes(line))
+            for line in lines
+        },
+        plain=plain,
+    )
+
+
+def _tell_settings(*, plain: bool) -> None:
+    """Every setting and what it takes."""
+    from seasonplan.edits.forms import setting_lines
+
+    found = {f"{part}.{line.key}": line for part in SETTINGS for line in setting_lines(part)}
+    _tell_keys({key: (_takes(line),) for key, line in found.items()}, plain=plain)
+
+
+def _takes(line: Line) -> str:
+    return line.help or ", ".join(line.choices)
+
+
+def _tell_keys(told: Mapping[str, tuple[str, ...]], *, plain: bool) -> None:
+    """A line for each key, what is said of it beside it."""
+    screen, width = Screen.here(plain=plain), max(map(len, told), default=0)
+    for key, columns in told.items():
+        line = "  ".join((f"{key:<{width}}", *columns))
+        hang = len(line) - len(columns[-1])
+        screen.narrate(line, indent=2, hang=hang)
 
 
 def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:

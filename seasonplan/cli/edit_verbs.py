@@ -12,9 +12,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from typer.core import TyperGroup
 
 from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
+from seasonplan.cli.whole_help import WholeHelp
 
 if TYPE_CHECKING:
     from seasonplan.edits import EditForm, FieldForm
@@ -36,7 +36,7 @@ OPTIONS = {"rpe": ("--effort", "--rpe")}  # as `log` has it; the diary's own wor
 WORDS = ("block", "session", "entry", "section", "setting", "rule", "recipe", "value")
 
 
-class Verbs(TyperGroup):
+class Verbs(WholeHelp):
     """The verbs of the registry. The folder may be left out: `edit pin x` is `edit . pin x`."""
 
     def list_commands(self, ctx: Any) -> list[str]:
@@ -106,7 +106,8 @@ def _option(*names: str, **more: Any) -> Any:
 
 def _of_field(field: FieldForm) -> Any:
     """Ids and values are arguments in order, all else are options."""
-    absent = inspect.Parameter.empty if field.required else None
+    told_in_list = field.asks == "setting"  # without one there is a list of them
+    absent = inspect.Parameter.empty if field.required and not told_in_list else None
     told = (field.help or field.label)[:1].upper() + (field.help or field.label)[1:] + "."
     if field.asks == "values":
         words = typer.Argument(metavar="KEY=VALUE...", help=told)

@@ -6,17 +6,17 @@ import re
 from typing import Any
 
 import typer
-from typer.core import TyperGroup
 
 from seasonplan.cli import where
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.screen import complain
+from seasonplan.cli.whole_help import WholeHelp
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Misuse, StaleProposal
 
 _NO_CHOICE = re.compile(r"('[^']*') is not one of (.+?)\.?$")
 
 
-class Guarded(TyperGroup):
+class Guarded(WholeHelp):
     """A group of commands whose errors are told in words, never as a traceback."""
 
     def invoke(self, ctx: Any) -> Any:

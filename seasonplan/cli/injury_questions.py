@@ -7,7 +7,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TypeVar
 
-from seasonplan.cli.questions import a_day, ask, one, told_day, yes
+from seasonplan.cli.asking import a_day, ask, one, told_day, yes
 from seasonplan.cli.screen import Screen
 from seasonplan.days import ONE_DAY, day_text
 from seasonplan.errors import did_you_mean

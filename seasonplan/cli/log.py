@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from typer.core import TyperGroup
 
 from seasonplan.cli import log_import, log_show
 from seasonplan.cli.grouped import grouped
 from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
 from seasonplan.cli.screen import Screen
+from seasonplan.cli.whole_help import WholeHelp
 
 if TYPE_CHECKING:
     from seasonplan.cli.log_book import Book
@@ -39,7 +39,7 @@ Leave the folder out for the year in this folder. The diary is diary.csv there: 
 spreadsheet opens it, columns of your own are kept."""
 
 
-class FolderFirst(TyperGroup):
+class FolderFirst(WholeHelp):
     """A group whose folder may be left out: `log done` is `log . done`."""
 
     def parse_args(self, ctx: Any, args: list[str]) -> Any:

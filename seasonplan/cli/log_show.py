@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from seasonplan.cli.log_book import Book
     from seasonplan.diary import WeekDone
 
+EMPTY = "The diary is empty so far."
+UNBEGUN = "No week of the plan has begun yet. Without --weeks the rows are read."
 Weeks = Annotated[bool, typer.Option("--weeks", help="Week by week: planned beside done.")]
 Last = Annotated[int, typer.Option("--last", min=1, metavar="N", help="So many rows or weeks.")]
 
@@ -45,7 +47,7 @@ def show(
         )
         return
     told = _week_lines(weekly[-last:]) if weeks else _row_lines(book, last)
-    screen.tell(told or ["The diary is empty so far."])
+    screen.tell(told or [UNBEGUN if book.entries else EMPTY])
     screen.tell(notices, head="A word")
 
 

@@ -90,13 +90,14 @@ def _doubts(desk: Desk) -> list[str]:
     from seasonplan.explain.beginnings import new_note, trips_note
     from seasonplan.explain.care import table_note
     from seasonplan.explain.no_wall import wall_note
-    from seasonplan.explain.outside import outside_note, unknown_note
+    from seasonplan.explain.outside import outside_note, twice_note, unknown_note
     from seasonplan.explain.short_days import short_days_note
 
     return [
         *notes.warnings(desk.year),
         *notes.cut_note(desk.year),
         *outside_note(desk.year),
+        *twice_note(desk.year),
         *unknown_note(desk.year, desk.plan.current if desk.plan else None),
         *notes.load_note(desk.year),
         *new_note(desk.year),

@@ -40,7 +40,8 @@ def brought(
     _note(folder, path, now, contents)
     page = f"{now.inside}/index.html"
     did = f"{count_text(written, 'file')} written" if written else "up to date already"
-    screen.narrate(f"{path}: {did}. The secret page: {base or path}/{page}")
+    screen.narrate(f"{path}: {did}. The secret page:")
+    screen.link(f"{base or path}/{page}", aside=True)
     if known is None:
         screen.narrate("Switch the listing of folders off on that server: names are secret.")
     return {"folder": str(path), "written": written, "page": page}

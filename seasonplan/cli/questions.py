@@ -1,27 +1,29 @@
-"""The questions of `seasonplan new`: on stderr, asked again until the answer can be used."""
+"""The questions of `seasonplan new`, and what their answers are taken for."""
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from datetime import date
-from typing import Any, TypeVar
 
 import typer
 from pydantic import TypeAdapter, ValidationError
 
+from seasonplan.cli.asking import a_day, ask, faults_told, one, told_day, understood_as, yes
 from seasonplan.cli.screen import Screen, complain
 from seasonplan.days import WEEKDAYS, day_text
-from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.forms import Takes
+from seasonplan.explain.words import time_text
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Discipline, Spread, discipline_said
 from seasonplan.year import Goal, Horizon, Routine, Season
-from seasonplan.year.entries import Day, DayOrYearly
+from seasonplan.year.entries import DayOrYearly
 from seasonplan.year.fresh import HARD_SPLIT, SPLITS, USUAL_MINUTES, Answers
 from seasonplan.year.grade import Grade
+from seasonplan.year.model import RockMinutes
 from seasonplan.year.zones import known_zone, zone_said
 
-Value = TypeVar("Value")
 LONGEST_NAME = 900  # a season is named after its place, and names have at most 1000 letters
+FIRST_BIRTH, FOUR_DIGITS = 1900, 4
 DISCIPLINES = ", ".join(discipline.value for discipline in Discipline)
 
 
@@ -29,6 +31,10 @@ def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     """Everything a year needs, a goal and a season if the climber has them."""
     screen.narrate("A few questions; press Enter to take what stands in brackets.")
     name = ask("Your name (may stay empty)", _name)
+    born = ask(
+        "Year of birth (may stay empty; more care under 18 and from 50 on)",
+        one(lambda text: _birth_year(text, today)),
+    )
     zone = ask("Time zone", one(lambda text: known_zone(zone_said(text) or text)), default=zone,
                told=_told_zone)  # fmt: skip
     first = ask("First day to plan", a_day(today), default=day_text(first), told=told_day)
@@ -36,9 +42,11 @@ def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     minutes = ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
     goal = _goal()
     season = _season(goal, today, since=max(today, first)) if goal else None
+    days, there = _rock() if goal and season else ((), None)
     hard, daily = _fingers()
     return Answers(
-        zone, first, weeks, name=name, minutes=minutes, goal=goal, season=season,
+        zone, first, weeks, name=name, birth_year=born, minutes=minutes, goal=goal, season=season,
+        rock_days=days, rock_minutes=there,
         hard_finger_sessions=hard, hung_daily=daily, spread=_spread(screen),
     )  # fmt: skip
 
@@ -60,6 +68,16 @@ def _spread(screen: Screen) -> Spread:
         screen.narrate(f"{number}  {way.value}: {SPLITS[way]}.")
     screen.narrate(HARD_SPLIT)
     return ways[ask(f"Which, 1 to {len(ways)}", _one_of(len(ways)), default="1") - 1]
+
+
+def _rock() -> tuple[tuple[str, ...], int | None]:
+    """On which weekdays the climber can go to the rock, and how long such a day is there."""
+    days = ask("Weekdays to go there, such as sat, sun (empty: any with the time)", _weekdays)
+    if not days:
+        return (), None
+    usual = time_text(composing().rock.usual_minutes)
+    there = ask("Time there on such a day, without the way", one(_rock_minutes), default=usual)
+    return days, there
 
 
 def _goal() -> Goal | None:
@@ -95,87 +113,10 @@ def _season(goal: Goal, today: date, *, since: date) -> Season | None:
                 first=first, last=last, chance=chance,
             )  # fmt: skip
         except ValidationError as error:
-            complain(_told(error), indent=2)
-
-
-def ask(
-    question: str,
-    read: Callable[[str], Value],
-    *,
-    default: str = "",
-    told: Callable[[Value, str], str] = lambda _value, _text: "",
-) -> Value:
-    """Ask until `read` takes the answer; an empty one is the default. Raises Abort at the end.
-
-    `told` says what an answer was taken for, where the words do not say it themselves.
-    Not typer.prompt: that writes a space to stdout for each question.
-    """
-    from seasonplan.edits.said import bare
-
-    offered = f" [{default}]" if default else ""
-    while True:
-        typer.echo(f"{question}{offered}: ", err=True, nl=False)
-        line = sys.stdin.readline()
-        if not line:
-            raise typer.Abort
-        text = bare(line)
-        try:
-            found = read(text or default)
-        except typer.BadParameter as error:
-            complain(error.message, indent=2)
-            continue
-        if text and (meaning := told(found, text)):
-            complain(f"that is {meaning}", indent=2)
-        return found
-
-
-def yes(question: str, *, default: str) -> bool:
-    """Ask until the answer is yes or no."""
-
-    def read(text: str) -> bool:
-        if text.lower() not in ("y", "yes", "n", "no"):
-            raise typer.BadParameter(f"found {text!r}; wanted yes or no. Write one of them.")
-        return text.lower().startswith("y")
-
-    return ask(f"{question} (yes, no)", read, default=default)
+            complain(faults_told(error), indent=2)
 
 
 # --- reading an answer ------------------------------------------------------------------------
-
-
-def one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
-    """A reader that turns our refusals into the prompt's own, so that it asks again."""
-
-    def tried(text: str) -> Value:
-        try:
-            return read(text)
-        except ValidationError as error:
-            raise typer.BadParameter(_told(error)) from None
-        except ValueError as error:
-            raise typer.BadParameter(_refusal(error)) from None
-
-    return tried
-
-
-def a_day(
-    today: date, *, past: bool = False, begins: date | None = None
-) -> Callable[[str], date]:  # fmt: skip
-    """A reader of a day in words; of an end from where it `begins` on."""
-    from seasonplan.year.spoken import day_said, end_said
-
-    takes: TypeAdapter[date] = TypeAdapter(Day)
-
-    def said(text: str) -> date | None:
-        if begins is not None:
-            return end_said(text, first=begins, today=today)
-        return day_said(text, today=today, past=past)
-
-    return one(lambda text: takes.validate_python(said(text) or text))
-
-
-def told_day(day: date | str | None, text: str) -> str:
-    """The day that was meant, in full; nothing where it was written so."""
-    return _understood(Takes.DAY_OR_YEARLY, day, text)
 
 
 def _told_weeks(weeks: int, text: str) -> str:
@@ -183,18 +124,11 @@ def _told_weeks(weeks: int, text: str) -> str:
 
 
 def _told_chance(chance: float, text: str) -> str:
-    return _understood(Takes.CHANCE, chance, text)
+    return understood_as(Takes.CHANCE, chance, text)
 
 
 def _told_zone(zone: str, text: str) -> str:
     return "" if zone.casefold() == text.casefold() else zone
-
-
-def _understood(takes: Takes, value: Any, text: str) -> str:
-    from seasonplan.explain.entries import understood
-
-    line = Line(key="", label="", help="", takes=takes)
-    return "" if str(value) == text else understood(line, value, typed=text)
 
 
 def _yearly(
@@ -217,26 +151,42 @@ def _yearly(
     return one(read)
 
 
-def _refusal(error: ValueError) -> str:
-    message = getattr(error, "message", None)
-    return _answered(str(message()) if callable(message) else str(error))
+def _birth_year(text: str, today: date) -> int | None:
+    """The year; nothing where it stays empty. Who is not born yet climbs nothing."""
+    if not text:
+        return None
+    year = int(text) if len(text) == FOUR_DIGITS and text.isdigit() else 0
+    if not FIRST_BIRTH <= year <= today.year:
+        raise ValueError(
+            f"found {text!r}; wanted a year from {FIRST_BIRTH} to {today.year}. Write all four "
+            "digits, or nothing."
+        )
+    return year
 
 
-def _told(error: ValidationError, *, by: Callable[[Any], str] = lambda _loc: "") -> str:
-    """Each fault on a line of its own, `by` what of the answer it is about."""
-    from seasonplan.year.told import told
+def _weekdays(text: str) -> tuple[str, ...]:
+    """Weekdays by their names or how these begin, each once."""
+    found = []
+    for part in filter(None, (part.strip() for part in text.split(","))):
+        day = _weekday(part)
+        if day is None:
+            raise typer.BadParameter(f"found {part!r}; wanted weekdays. Write: sat, sun.")
+        found.append(day)
+    return tuple(dict.fromkeys(found))
 
-    faults = [(by(each["loc"]), told(each)) for each in error.errors()]
-    return "\n".join(
-        _answered(f"{about}found {f.found}; wanted {f.wanted}. {f.do}") for about, f in faults
-    )
+
+def _weekday(name: str) -> str | None:
+    days = [day for day in WEEKDAYS if len(name) > 1 and day.startswith(name.lower())]
+    return days[0] if len(days) == 1 else None
 
 
-def _answered(text: str) -> str:
-    """A fault as one answers a question: without the file's way of writing."""
-    from seasonplan.edits.in_form import in_form
+def _rock_minutes(text: str) -> int:
+    from seasonplan.edits.units import bare_amount
 
-    return in_form(text, about="", lines=())
+    amount = bare_amount(text, "minutes")
+    if not amount.isdigit():
+        raise ValueError(f"found {text!r}; wanted a time. Write 5h, or 300 min.")
+    return TypeAdapter[int](RockMinutes).validate_python(int(amount))
 
 
 def _name(text: str) -> str:
@@ -312,16 +262,16 @@ def _minutes(text: str) -> dict[str, int | str]:
     given: dict[str, str | int] = {}
     for part in filter(None, (part.strip() for part in text.split(","))):
         name, _, value = part.partition(" ")
-        days = [day for day in WEEKDAYS if len(name) > 1 and day.startswith(name.lower())]
-        if len(days) != 1 or not value.strip():
+        day = _weekday(name)
+        if day is None or not value.strip():
             raise typer.BadParameter(
                 f"found {part!r}; wanted a weekday and minutes. Write: tue 90, sat 4h."
             )
-        given[days[0]] = int(value) if value.strip().isdigit() else value.strip()
+        given[day] = int(value) if value.strip().isdigit() else value.strip()
     try:
         Routine.model_validate(given)
     except ValidationError as error:
-        raise typer.BadParameter(_told(error, by=lambda loc: f"{loc[0]}: ")) from None
+        raise typer.BadParameter(faults_told(error, by=lambda loc: f"{loc[0]}: ")) from None
     return given
 
 

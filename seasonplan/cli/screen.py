@@ -112,6 +112,11 @@ class Screen:
         for line in self._broken(self.clean(here(text)), indent + hang, indent):
             typer.echo(line, err=True)
 
+    def link(self, link: str, *, aside: bool = False) -> None:
+        """A link alone on its line from the first column on, never broken, so that it can be taken
+        as a whole; `aside` on stderr."""
+        typer.echo(self.clean(link), err=aside)
+
     def _broken(self, text: str, hang: int, indent: int = 0) -> list[str]:
         if self.plain:
             return [text]

@@ -54,7 +54,9 @@ TAKES = (
 Lan = Annotated[
     bool, typer.Option("--lan", help="Let other machines in your network in, not only this one.")
 ]
-Port = Annotated[int, typer.Option(min=0, max=65535, help="Where to listen; 0 is any free port.")]
+Port = Annotated[
+    int, typer.Option(min=0, max=65535, metavar="N", help="Where to listen; 0 is any free port.")
+]
 NewAddress = Annotated[
     bool, typer.Option("--new-address", help="Make a new secret link; the old ones end.")
 ]
@@ -243,7 +245,7 @@ def _show_links(base: str, secret: str, screen: Screen) -> None:
     page = f"{base}/{secret}/"
     drawn = not screen.plain and f"://{ONLY_HERE}:" not in base  # no camera gets in there
     screen.say("Your secret link, shown this once. Who has it can read your plan.")
-    screen.draw(f"  {page}")
+    screen.link(page)
     if drawn:
         screen.draw()
     for line in qr_lines(page, unicode=screen.unicode) if drawn else ():
@@ -251,6 +253,6 @@ def _show_links(base: str, secret: str, screen: Screen) -> None:
     screen.say("Or subscribe to one calendar:")
     for part in Part:
         screen.say(f"{LOOKS[part].name}, {LOOKS[part].shows}:", indent=2)
-        screen.draw(f"    {offered(link(base, secret, part))}")
+        screen.link(offered(link(base, secret, part)))
     if encrypted(base):
         screen.say(TAKES)

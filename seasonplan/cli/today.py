@@ -142,12 +142,10 @@ def _tell_session(
     title = words.session_title(session, recipe)
     hours = words.hours_text(session, desk.year.climber.time_zone)
     zone = f" ({session.zone} time)" if session.zone else ""
-    length = f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."
-    needs = words.needs_text(recipe) if recipe else ""
     did = did_text(desk, session)
     harm = "" if did else agenda.harm_text(session)
     what = () if harm or did else (*agenda.text(session).lines, *_own(recipe, told))
-    facts = [harm, did, length + (f" With: {needs}." if needs else ""), *what]
+    facts = [harm, did, words.facts_text(session, recipe), *what]
     if screen.plain:
         screen.say(" ".join([f"{hours}{zone} {title} ({session.id}):", *filter(None, facts)]))
         return

@@ -35,7 +35,7 @@ EXAMPLES = """Examples:
   seasonplan week my-year 2027-03-09    the week of that day
   seasonplan week 2027-03-09            the same, the year in this folder"""
 
-HOURS, EFFORT = 13, 28  # columns: "18:00-19:30  ", "  90 min  somewhat hard 4/10"
+HOURS, EFFORT = 13, 30  # columns: "18:00-19:30  ", "  90 min  somewhat hard 4.5/10"
 WIDE = 80
 
 
@@ -199,7 +199,7 @@ def _session_line(screen: Screen, desk: Desk, session: Session) -> str:
     if screen.width < WIDE:
         return f"{hours}  {effort}\n{title}"
     room = screen.width - 10 - HOURS - EFFORT
-    return f"{hours}  {title:<{max(room, 29)}} {session.minutes:>3} min  {effort}"
+    return f"{hours}  {title:<{room}} {session.minutes:>3} min  {effort}"
 
 
 def _said(desk: Desk, agenda: Agenda, session: Session, now: date) -> list[str]:

@@ -10,6 +10,8 @@ import shlex
 from contextvars import ContextVar
 from pathlib import Path
 
+from seasonplan.errors import BadInput, Fault
+
 _FOLDER = ContextVar("folder", default=Path())
 _COMMAND = re.compile(
     r"`seasonplan (plan|replan|check|why|show|today|week|log|injury|ill|conditions|edit|undo|redo"
@@ -18,7 +20,10 @@ _COMMAND = re.compile(
 
 
 def remember(folder: Path) -> Path:
-    """Take note of the folder as it was given."""
+    """Take note of the folder as it was given. Raises BadInput for a file in its place."""
+    if folder.is_file():
+        wanted = "the folder of a year"
+        raise BadInput([Fault(str(folder), "", None, "a file", wanted, f"Say {folder.parent}.")])
     _FOLDER.set(folder)
     return folder
 

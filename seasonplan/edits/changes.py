@@ -26,8 +26,9 @@ class How(StrEnum):
 class TextChange:
     """One entry added or removed, or one key that says something else.
 
-    `section` is empty for settings; `about` is an entry's id, else the whole key. `was` and `now`
-    are values of the file; None is nothing.
+    `section` is empty for settings; `about` is an entry's id, else the whole key; `name` what the
+    climber called the entry, before where that changed. `was` and `now` are values of the file;
+    None is nothing.
     """
 
     how: How
@@ -36,6 +37,7 @@ class TextChange:
     key: str = ""
     was: Any = None
     now: Any = None
+    name: str = ""
 
 
 def changes(old: str, new: str) -> tuple[TextChange, ...]:
@@ -78,15 +80,20 @@ def _entries(
 ) -> Iterator[TextChange]:
     for own, entry in before.items():
         if own not in after:
-            yield TextChange(How.REMOVED, section, own, was=entry)
+            yield TextChange(How.REMOVED, section, own, was=entry, name=_name(entry))
     for own, entry in after.items():
         old = before.get(own)
         if old is None:
-            yield TextChange(How.ADDED, section, own, now=entry)
+            yield TextChange(How.ADDED, section, own, now=entry, name=_name(entry))
             continue
         for key in dict.fromkeys((*old, *entry)):
             if key != "id" and old.get(key) != entry.get(key):
-                yield TextChange(How.CHANGED, section, own, key, old.get(key), entry.get(key))
+                was, now = old.get(key), entry.get(key)
+                yield TextChange(How.CHANGED, section, own, key, was, now, _name(old))
+
+
+def _name(entry: Mapping[str, Any]) -> str:
+    return str(entry.get("name") or "")
 
 
 def _flat(values: Mapping[str, Any], above: str = "") -> dict[str, Any]:

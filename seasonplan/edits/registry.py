@@ -31,7 +31,8 @@ from seasonplan.year.told import told
 
 # What is understood in words on the command line as in a form.
 IN_WORDS = (
-    Takes.DAY, Takes.DAY_OR_YEARLY, Takes.SHARE, Takes.SHARES, Takes.CHANCE, Takes.YES_NO, *AMOUNTS,
+    Takes.DAY, Takes.DAY_OR_YEARLY, Takes.SHARE, Takes.SHARES, Takes.CHANCE, Takes.YES_NO,
+    Takes.CHOICES, *AMOUNTS,
 )  # fmt: skip
 UNION: tuple[type[AnEdit], ...] = get_args(get_args(Edit)[0])
 

@@ -14,7 +14,7 @@ from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.edits.harm import Harm, at_first, harm, seldom
 from seasonplan.edits.sessions import OWN
-from seasonplan.explain.care import caution_on, in_force
+from seasonplan.explain.care import caution_on, in_force, young_caution
 from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, home_of, text_of
 from seasonplan.explain.steps import steps_of
@@ -210,9 +210,10 @@ class Agenda:
             spans = [days] if days else [block.span for block in blocks if block is not None]
             told.append(caution_on(self.year, spans))
         to_do = [session for session in sessions if not self.harm_text(session)]
+        young = young_caution(self.year)
         for session in sessions:
             own = cautions_of(self.book.get(session.recipe), self.year)
-            told += own if session in to_do else [text for text in own if text == caution("young")]
+            told += own if session in to_do else [text for text in own if text == young]
         if any(map(self._outside, to_do)):
             told.append(caution("local_rules"))
         return list(dict.fromkeys([*told, caution("general")] if sessions else told))
@@ -250,10 +251,11 @@ class Agenda:
         for absence in self._away(day):
             if absence.left > 0:
                 told.append(f"{entry_name(self.year, absence.id)}: less time")
+        rock: dict[str, float] = {}  # the best that is entered of each place
         for spell in self._almanac.spells:
             chance = spell.chance(day) * self._almanac.freedom(day, spell)
-            if chance > 0:
-                told.append(f"rock at {spell.entry.place}: good day {100 * chance:.0f} %")
+            rock[spell.entry.place] = max(chance, rock.get(spell.entry.place, 0.0))
+        told += [f"rock at {at}: good day {100 * p:.0f} %" for at, p in rock.items() if p > 0]
         return told
 
     def _outside(self, session: Session) -> bool:

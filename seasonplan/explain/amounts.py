@@ -80,6 +80,11 @@ def _nothing(value: float, rule: Rule) -> str:
     return ""
 
 
+def _before_rest(weeks: float, rule: Rule) -> str:
+    """The weeks since the last rest; where they are enough it is the light week before."""
+    return "straight after a light week" if weeks >= rule.number else unit_text(weeks, rule)
+
+
 _TOLD: dict[tuple[str, str], Told] = {
     ("load-step", ""): lambda found, _: f"{number_text(found)} times the best month before",
     ("missed-weeks", ""): lambda found, _: (
@@ -87,6 +92,7 @@ _TOLD: dict[tuple[str, str], Told] = {
     ),
     ("lead-in-start", ""): lambda found, _: f"{count_text(round(found), 'day')} before",
     ("lead-in-volume", ""): _cut,
+    ("work-before-rest", ""): _before_rest,
     ("build-back", "volume"): lambda found, _: f"{found:.0f} % of a full week",
     ("injury-caps", ""): _nothing,
     ("session-dose", "load"): _off_the_asked,

@@ -63,7 +63,7 @@ def _summary(proposal: Proposal) -> str:
     head = " ".join([head, *_by_tests(proposal), *by_diary])
     if of_old_model(proposal.before):
         return f"{head} {OLDER}"
-    if any(change.before is None or change.after is None for change in proposal.goals):
+    if any(map(_on_other_days, proposal.goals)):
         return f"{head} {_days_text(proposal)}"  # form on other days: points do not compare
     if proposal.before.ratings != proposal.after.ratings:
         return f"{head} {_days_text(proposal)}"  # worth hangs on what is missing, and that changed
@@ -72,6 +72,12 @@ def _summary(proposal: Proposal) -> str:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
     return f"{head} With form, the year is worth {days_text(in_days(points))} {more}."
+
+
+def _on_other_days(change: GoalChange) -> bool:
+    """Whether a goal is there on one side alone, or other days can be used for it than before."""
+    was, now = change.before, change.after
+    return was is None or now is None or abs(was.possible - now.possible) >= SMALL_DAYS
 
 
 def _by_tests(proposal: Proposal) -> list[str]:
@@ -153,7 +159,7 @@ def _fixed(block: Block) -> tuple[object, ...]:
 def block_lines(proposal: Proposal) -> Iterator[str]:
     """Each block that changes, in order of its days."""
     for change in proposal.blocks:
-        yield _block_line(change, proposal.year)
+        yield _block_line(change, proposal)
 
 
 def waiting_lines(proposal: Proposal) -> Iterator[str]:
@@ -227,12 +233,16 @@ def _kinds(revision: Revision, week: Span) -> str:
     )
 
 
-def _block_line(change: ProposedChange, year: Year) -> str:
-    was = change.before
+def _block_line(change: ProposedChange, proposal: Proposal) -> str:
+    """One change and the entry it is for, which may be gone by now."""
+    was, year = change.before, proposal.year
     told = _what(change)
     if change.after is None and was and not was.kind.chosen and year.entry(was.entry or ""):
         told = f"{was.id} is no block of its own any more: {_dates(was)}"  # it is entered still
-    return f"{told}, for {entry_name(year, change.by)}." if change.by else f"{told}."
+    if not change.by:
+        return f"{told}."
+    known = year if year.entry(change.by) else proposal.old_year
+    return f"{told}, for {entry_name(known, change.by)}."
 
 
 def _what(change: ProposedChange) -> str:

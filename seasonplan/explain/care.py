@@ -126,6 +126,14 @@ def hurt_caution(parts: Iterable[BodyPart]) -> str:
     return caution("unwell" if found == {BodyPart.OTHER} else "injury")
 
 
+def young_caution(year: Year) -> str:
+    """The word for the young; for who entered no year of birth it begins with that."""
+    told = caution("young")
+    if year.climber.birth_year is not None:
+        return told
+    return f"{caution('age_unsaid')} {told[0].lower()}{told[1:]}"
+
+
 def young_words(parts: Iterable[BodyPart]) -> list[str]:
     """What goes with pain and injury under 18."""
     return [caution("young"), *([injury.words("young")] if BodyPart.FINGER in parts else [])]

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
 from seasonplan.edits import How, TextChange
+from seasonplan.explain.entries import chance_told, yearly_text
 from seasonplan.explain.why import SMALL_POINTS
 from seasonplan.explain.words import (
     KIND_NAMES,
@@ -19,21 +21,38 @@ from seasonplan.explain.words import (
 from seasonplan.plan import Block, Plan, Revision
 from seasonplan.planning.history import BlockChange, Comparison, Move
 
+BUSY = "sessions.busy"
+SHARES = ("chance", "left")
+YEARLY = re.compile(r"(?:0[1-9]|1[0-2])-\d\d")
+OTHERWISE = {Move.KIND: "is of another kind", Move.EMPHASIS: "has another emphasis"}
 UNSAID = {"served_by": "any rock of its place and discipline"}  # what leaving it out means
 
 
 def change_text(change: TextChange) -> str:
     """One sentence on one change of the year."""
     if not change.section:
-        return f"{change.about} {_was_is(change)}."
+        return _setting_text(change)
     if change.how is not How.CHANGED and "session" in (change.now or change.was):
         return _session_text(change)
+    entry = f"{change.section} {f'“{change.name}”' if change.name else change.about}"
     if change.how is How.ADDED:
-        return f"New {change.section} {change.about}: {_facts(change.now)}."
+        known = f" ({change.about})" if change.name else ""
+        return f"New {entry}{known}: {_facts(change.now)}."
     if change.how is How.REMOVED:
-        return f"The {change.section} {change.about} is gone; it said {_facts(change.was)}."
+        return f"The {entry} is gone; it said {_facts(change.was)}."
     key = change.key.replace("_", " ")
-    return f"The {change.section} {change.about}: {key} {_was_is(change)}."
+    return f"The {entry}: {key} {_was_is(change)}."
+
+
+def _setting_text(change: TextChange) -> str:
+    """A setting by its key; busy calendars one by one, each by its file."""
+    if change.about != BUSY:
+        return f"{change.about} {_was_is(change)}."
+    was, now = (tuple(said or ()) for said in (change.was, change.now))
+    new, gone = ([one for one in a if one not in b] for a, b in ((now, was), (was, now)))
+    told = [f"Busy calendar {one} is entered." for one in new]
+    told += [f"Busy calendar {one} is removed." for one in gone]
+    return " ".join(told) or "The busy calendars are named in another order."
 
 
 def _session_text(change: TextChange) -> str:
@@ -51,13 +70,19 @@ def block_text(change: BlockChange) -> str:
     if was is None or now is None:
         end = "is gone" if now is None else "is new"
         return f"{block.id}, {a_kind(block.kind)} ({span_text(block.span)}), {end}."
-    moves = join([move.value for move in change.moves])
-    text = f"{block.id} is {moves}: {_days(was, now)}"
+    text = f"{block.id} {_moves(change)}: {_days(was, now)}"
     if Move.KIND in change.moves:
         text += f", {KIND_NAMES[was.kind]} before, {KIND_NAMES[now.kind]} now"
     elif Move.EMPHASIS in change.moves:
         text += f", {was.emphasis} before, {now.emphasis or 'no emphasis'} now"
     return text + "."
+
+
+def _moves(change: BlockChange) -> str:
+    """Such as "is moved and lengthened", "has another emphasis"."""
+    told = [move.value for move in change.moves if move not in OTHERWISE]
+    other = [words for move, words in OTHERWISE.items() if move in change.moves]
+    return join([*([f"is {join(told)}"] if told else []), *other])
 
 
 def worth_text(comparison: Comparison) -> str:
@@ -95,22 +120,27 @@ def _days(was: Block, now: Block) -> str:
 
 def _was_is(change: TextChange) -> str:
     if change.was is None:
-        return f"is now {_value(change.now)}"
+        return f"is now {_value(change.now, change.key)}"
     if change.now is None:
         unsaid = UNSAID.get(change.key, "as usual")
-        return f"was {_value(change.was)}, is no longer said: {unsaid}"
-    return f"was {_value(change.was)}, is {_value(change.now)}"
+        return f"was {_value(change.was, change.key)}, is no longer said: {unsaid}"
+    return f"was {_value(change.was, change.key)}, is {_value(change.now, change.key)}"
 
 
 def _facts(entry: dict[str, Any]) -> str:
     return ", ".join(
-        f"{key.replace('_', ' ')} {_value(value)}"
+        f"{key.replace('_', ' ')} {_value(value, key)}"
         for key, value in entry.items()
-        if key not in ("id", "session")
+        if key not in ("id", "session", "name")
     )
 
 
-def _value(value: Any) -> str:
+def _value(value: Any, key: str = "") -> str:
+    """A value of the file in words: days, shares of `key`, lists."""
+    if key in SHARES and (told := chance_told(value)):
+        return told
+    if isinstance(value, str) and YEARLY.fullmatch(value):
+        return f"{yearly_text(value)} every year"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, date):

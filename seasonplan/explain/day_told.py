@@ -17,11 +17,9 @@ from seasonplan.explain.agenda import Agenda, Day, outside_text
 from seasonplan.explain.diary import entry_text
 from seasonplan.explain.sessions import (
     cautions_of,
-    effort_text,
+    facts_text,
     goals_by_block,
     hours_text,
-    length_text,
-    needs_text,
     session_title,
     short_text,
     why_text,
@@ -170,7 +168,6 @@ class DayTeller:
         recipe = agenda.book.get(session.recipe)
         private = recipe is not None and tells_of_health(recipe) and not self._health
         text = self._whole.text(session)  # alike on every page
-        needs = needs_text(recipe) if recipe and not private else ""
         zone = f" ({session.zone} time)" if session.zone else ""
         refusal = self.refusal(session)
         quiet = private or bool(refusal)
@@ -178,8 +175,7 @@ class DayTeller:
             session=session,
             title=CATEGORY if private else session_title(session, recipe),
             when=f"{hours_text(session, agenda.year.climber.time_zone)}{zone}",
-            facts=f"{length_text(session, recipe)}; {effort_text(session.rpe)}."
-            + (f" With: {needs}." if needs else ""),
+            facts=facts_text(session, recipe, needs=not private),
             refusal=refusal,
             brief=() if quiet else tuple(filter(None, (text.do, *short_text(text)))),
             steps=() if quiet else tuple(_steps(text)),

@@ -72,7 +72,7 @@ def _season(season: Season) -> str:
 
 
 def _edge(day: date | str) -> str:
-    return _yearly_text(day) if isinstance(day, str) else day_text(day)
+    return yearly_text(day) if isinstance(day, str) else day_text(day)
 
 
 def _window(window: Window) -> str:
@@ -259,7 +259,7 @@ def _amount_told(line: Line, value: Any) -> str:
 def _day_told(value: Any) -> str:
     if isinstance(value, date):
         return day_text(value)
-    return f"{_yearly_text(value)}, every year" if _is_yearly(value) else ""
+    return f"{yearly_text(value)}, every year" if _is_yearly(value) else ""
 
 
 def _is_yearly(value: Any) -> bool:
@@ -271,12 +271,12 @@ def _in_calendar(month_day: str) -> bool:
     return month.isdigit() and day.isdigit() and 1 <= int(month) <= 12 and 1 <= int(day) <= 31
 
 
-def _yearly_text(month_day: str) -> str:
+def yearly_text(month_day: str) -> str:
     month, _, day = month_day.partition("-")
     return f"{int(day)} {MONTHS[int(month) - 1].capitalize()}"
 
 
-def _chance_told(value: Any) -> str:
+def chance_told(value: Any) -> str:
     try:
         return chance_text(value)
     except (TypeError, ValueError):
@@ -300,7 +300,7 @@ def _choice_told(value: Any) -> str:
 _UNDERSTOOD: Mapping[Takes, Callable[[Any], str]] = {
     Takes.DAY: _day_told, Takes.DAY_OR_YEARLY: _day_told,
     Takes.CHOICE: _choice_told, Takes.CHOICES: _choice_told, Takes.YES_NO: words_of,
-    Takes.CHANCE: _chance_told, Takes.SHARE: _chance_told, Takes.SHARES: _chance_told,
+    Takes.CHANCE: chance_told, Takes.SHARE: chance_told, Takes.SHARES: chance_told,
     Takes.FREE: _free_told,
 }  # fmt: skip
 

@@ -21,7 +21,8 @@ def wall_note(year: Year) -> list[str]:
     if not bare:
         return []
     wished = any(_climbs(one.discipline) for one in year.outings)
-    of = next((g.discipline for g in year.goals if _climbs(g.discipline)), year.goals[0].discipline)
+    sorts = (goal.discipline for goal in year.goals if _climbs(goal.discipline))
+    of = next((sort for sort in sorts if sort is not Discipline.ICE), Discipline.SPORT)
     first, last = (bare[0].first, bare[0].last) if wished else (year.span.first, year.span.last)
     board = " but on the board" if Need.BOARD in year.sessions.has else ""
     easier = (

@@ -10,13 +10,13 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from seasonplan import injury
-from seasonplan.body.almanac import Almanac, almanac_of
+from seasonplan.body.almanac import almanac_of
 from seasonplan.body.response import told_load
 from seasonplan.days import Span, count_text, day_month_text
-from seasonplan.errors import did_you_mean
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.care import caution_on, hurt_caution, is_over
+from seasonplan.explain.unserved import unserved
 from seasonplan.explain.words import (
     day_text,
     entry_name,
@@ -29,12 +29,12 @@ from seasonplan.explain.words import (
     time_text,
 )
 from seasonplan.plan import Block, Occasion, Proof, Week
-from seasonplan.recipes import Need, recipes
+from seasonplan.recipes import recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import caution, composing, response_table, rock_day_table
+from seasonplan.rules.tables import caution, composing, response_table
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
-from seasonplan.year import Goal, Year, rock_way
+from seasonplan.year import Year
 
 MIDDLING = 5  # effort, to tell a load in hours
 NOT_SHORT = "Finger work “short and hard, often”"
@@ -240,96 +240,6 @@ def _days_too_short(year: Year) -> list[str]:
         f"No day has the {long.least_minutes} min of a long finger session: the plan takes short "
         'ones instead. `spread = "short and hard, often"` under `sessions` is made for such days.'
     ]
-
-
-def unserved(almanac: Almanac) -> dict[str, str]:
-    """Goals for which no day is any good, by id, and what is missing of each."""
-    served = {chance.goal.id for chance in almanac.opportunities}
-    lacking = {
-        goal.id: _lacking(goal, almanac.year) or _too_short(goal, almanac)
-        for goal in almanac.year.goals
-    }
-    return {
-        goal.id: lacking[goal.id] if goal.id in served else _unserved(goal, almanac)
-        for goal in almanac.year.goals
-        if goal.id not in served or lacking[goal.id]
-    }
-
-
-def _lacking(goal: Goal, year: Year) -> str:
-    """What no day on rock for a goal can be planned without; "" where there is all."""
-    has = {*year.sessions.has, Need.ROCK, Need.DAYLIGHT, Need.NOTHING}
-    days = [
-        set(recipe.needs) - has
-        for recipe in recipes(year.recipes).values()
-        if recipe.role is not None and goal.discipline in recipe.disciplines
-    ]
-    least = min(days, key=len, default=set())
-    if not least:
-        return ""
-    wanted = join([f"a {need.value}" for need in sorted(least)])
-    return (
-        f"“{goal.name}” gets no day on rock: {goal.discipline.value} wants {wanted}, which is not "
-        "among what you can train with. If you have one, add it to `has` under `sessions`."
-    )
-
-
-def _too_short(goal: Goal, almanac: Almanac) -> str:
-    """That every day for a goal is over before the way there and back leaves time to climb."""
-    days = [
-        (day, chance.spell)
-        for chance in almanac.opportunities
-        if chance.goal.id == goal.id
-        for day in chance.chances
-    ]
-    if not days or any(spell.is_trip for _, spell in days):
-        return ""
-    way = min(2 * rock_way(almanac.year, spell.entry.place) for _, spell in days)
-    needed = rock_day_table().shortest_minutes
-    longest = max(
-        (
-            end - start
-            for day, spell in days
-            for start, end in almanac.rock_windows(day, spell.entry)
-        ),
-        default=0,
-    )
-    if longest - way >= needed:
-        return ""
-    return (
-        f"“{goal.name}” gets no day on rock: the longest free time of its days is "
-        f"{time_text(longest)}, the way there and back takes {time_text(way)}, and a day on rock "
-        f"needs {time_text(needed)} there. If such a day is longer, say so: `rock_days` and "
-        "`rock_minutes` (time at the rock, without the way) under `climber`."
-    )
-
-
-def _unserved(goal: Goal, almanac: Almanac) -> str:
-    if any(almanac.serves(spell, goal) for spell in almanac.spells):
-        return (
-            f"“{goal.name}” has rock, but on none of those days are you free and healthy. "
-            "Look at its season, the weekdays you keep for rock, your trips, absences and injuries."
-        )
-    later = [one.spell for one in almanac.later if one.goal.id == goal.id]
-    if later:
-        opens = min(later, key=lambda spell: spell.span)
-        return (
-            f"“{goal.name}” gets no day on rock: {entry_name(almanac.year, opens.entry.id)} begins "
-            f"on {day_text(opens.span.first)}, after the last day of the year. Form is built for "
-            "it all the same; to plan its days, make the year longer."
-        )
-    if goal.served_by:
-        named = join([entry_name(almanac.year, one) for one in goal.served_by])
-        return f"Nothing serves “{goal.name}”: what it names, {named}, has no rock in this year."
-    do = did_you_mean(
-        f"“{goal.place}”",
-        [f"“{spell.entry.place}”" for spell in almanac.spells],
-        otherwise="Enter one, or name one in served_by of the goal.",
-    )
-    return (
-        f"Nothing serves “{goal.name}”: no season, window or climbing trip at “{goal.place}” for "
-        f"{goal.discipline.value}. {do}"
-    )
 
 
 def proof_text(proof: Proof) -> str:

@@ -1,6 +1,9 @@
-"""Entries of which nothing comes, and that are kept: days outside the year, sessions of no plan."""
+"""Entries of which nothing comes, and that are kept: days outside the year, sessions of no plan,
+rock that was entered twice."""
 
 from __future__ import annotations
+
+from itertools import combinations
 
 from seasonplan.edits import harm
 from seasonplan.explain.words import entry_name, join, span_text
@@ -31,6 +34,18 @@ def outside_text(names: list[str], year: Year) -> str:
         f"{join(names)} {lie} outside your year, {span_text(year.span)}: nothing comes of {it}. If "
         f"that is a slip, change {its} days."
     )
+
+
+def twice_note(year: Year) -> list[str]:
+    """Each two seasons for one discipline at one place that share days, and what comes of them."""
+    return [
+        f"{entry_name(year, one.id)} and {entry_name(year, other.id)} are the same rock, and share "
+        f"days: each such day counts once, at the better chance. If it was entered twice: "
+        f"`seasonplan edit remove {other.id}`."
+        for one, other in combinations(year.seasons, 2)
+        if (one.place, one.discipline) == (other.place, other.discipline)
+        and any(a.meet(b) for a in one.spells(year.span) for b in other.spells(year.span))
+    ]
 
 
 def unknown_note(year: Year, revision: Revision | None) -> list[str]:

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from seasonplan.days import count_text
-from seasonplan.explain.care import caution_on
+from seasonplan.explain.care import caution_on, young_caution
 from seasonplan.explain.steps import steps_of
 from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health, trip_on
@@ -101,6 +101,13 @@ def length_text(session: Session, recipe: Recipe | None) -> str:
 def needs_text(recipe: Recipe) -> str:
     """Such as "wall, partner"; empty where nothing is needed."""
     return ", ".join(need.value for need in recipe.needs if need is not Need.NOTHING)
+
+
+def facts_text(session: Session, recipe: Recipe | None, *, needs: bool = True) -> str:
+    """How long, how hard and, unless that may not be told, with what, as every face says it."""
+    wanted = needs_text(recipe) if recipe and needs else ""
+    told = f"{length_text(session, recipe)}; {effort_text(session.rpe)}."
+    return told + (f" With: {wanted}." if wanted else "")
 
 
 def text_of(
@@ -234,9 +241,12 @@ def may_be_young(year: Year) -> bool:
 
 
 def cautions_of(recipe: Recipe | None, year: Year) -> tuple[str, ...]:
-    """The cautions of a recipe; those for the young only for who may be one."""
+    """The cautions of a recipe; those for the young only for who may be one, and for who did not
+    say so that it is seen."""
     told = recipe.cautions if recipe else ()
-    return tuple(t for t in told if t != caution("young") or may_be_young(year))
+    young = young_caution(year) if may_be_young(year) else ""
+    said = (young if text == caution("young") else text for text in told)
+    return tuple(filter(None, said))
 
 
 # --- what does not fit ----------------------------------------------------------------------

@@ -14,8 +14,9 @@ from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands, shortfall_worth, weights
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.grades import grade_text
-from seasonplan.explain.notes import block_note, occasion_text, unserved
+from seasonplan.explain.notes import block_note, occasion_text
 from seasonplan.explain.purpose import Purposes
+from seasonplan.explain.unserved import unserved
 from seasonplan.explain.words import (
     block_name,
     day_text,

@@ -54,7 +54,10 @@ class Answers:
     first: date
     weeks: int = 52
     name: str = ""
+    birth_year: int | None = None
     minutes: Mapping[str, Any] = field(default_factory=lambda: dict(USUAL_MINUTES))
+    rock_days: tuple[str, ...] = ()
+    rock_minutes: int | None = None
     goal: Goal | None = None
     season: Season | None = None
     hard_finger_sessions: float | None = None
@@ -94,18 +97,21 @@ def _climber(answers: Answers) -> str:
     minutes = "\n".join(
         f"{day} = {literal(answers.minutes[day])}" for day in WEEKDAYS if answers.minutes.get(day)
     )
+    born = _said("birth_year", answers.birth_year, such_as=1990)
+    days = _said("rock_days", list(answers.rock_days), such_as=["saturday", "sunday"])
+    there = _said("rock_minutes", answers.rock_minutes, such_as=300)
     return f"""\
 # Who plans. first_weekday is the day your weeks begin on. rock_days are the weekdays on which
 # you can go to the rock; without them, every day with minutes counts. rock_minutes is time at the
-# rock on such a day, beside the minutes at home; travel is one way. Give birth_year if you are
-# young: under 18 some finger training needs advice from a specialist.
+# rock on such a day, beside the minutes at home; travel is one way. birth_year tells your age:
+# under 18 some finger training needs advice from a specialist, from 50 on load rises less.
 [climber]
 {name}
 time_zone = {literal(answers.time_zone)}
 #first_weekday = "monday"
-#birth_year = 1990
-#rock_days = ["saturday", "sunday"]
-#rock_minutes = 300
+{born}
+{days}
+{there}
 #rock_travel_minutes = 60
 #wall_travel_minutes = 20
 
@@ -123,6 +129,11 @@ time_zone = {literal(answers.time_zone)}
 #fitness = 3
 #movement = 4
 """
+
+
+def _said(key: str, value: Any, *, such_as: Any) -> str:
+    """A line that says a value; where there is none an example, switched off."""
+    return f"{key} = {literal(value)}" if value else f"#{key} = {literal(such_as)}"
 
 
 def _before(answers: Answers) -> str:
@@ -188,7 +199,7 @@ def _season(season: Season | None) -> str:
         f'discipline = "{shown.discipline.value}"',
         f"first = {_day(shown.first)}",
         f"last = {_day(shown.last)}",
-        f"chance = {shown.chance}",
+        f"chance = {literal(shown.chance)}",
     )
 
 

@@ -57,6 +57,7 @@ Weekday = Annotated[str, Field(pattern="^(" + "|".join(WEEKDAYS) + ")$")]
 
 
 Travel = Annotated[int, Field(ge=0, le=600, strict=True)]
+RockMinutes = Annotated[int, Field(ge=30, le=1200, strict=True)]
 
 
 class Climber(FrozenModel):
@@ -72,7 +73,7 @@ class Climber(FrozenModel):
     birth_year: Annotated[int, Field(ge=1900, le=2100, strict=True)] | None = None
     minutes: Routine
     rock_days: tuple[Weekday, ...] = ()
-    rock_minutes: Annotated[int, Field(ge=30, le=1200, strict=True)] | None = None
+    rock_minutes: RockMinutes | None = None
     rock_travel_minutes: Travel = 0
     wall_travel_minutes: Travel = 0
     level: dict[Quality, Rating] = Field(default_factory=dict)

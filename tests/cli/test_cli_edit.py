@@ -15,6 +15,7 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.edits import REGISTRY, EditForm, PinBlock
+from seasonplan.edits.fields import settings
 from seasonplan.errors import ChangedOnDisk
 from seasonplan.plan import Plan
 from seasonplan.vocabulary import Kind
@@ -65,7 +66,24 @@ def test_a_removed_entry_says_what_its_goals_lose(folder: Path) -> None:
     run("edit", folder, "change", "long-crack", "served_by=isle")
     ran = run("edit", folder, "remove", "isle", "--plain")
     assert "served by was isle, is no longer said: any rock of its place" in ran.stdout
-    assert "The trip isle is gone; it said name Isle" in ran.stdout
+    assert 'The trip "Isle" is gone; it said ' in ran.stdout
+
+
+def test_who_names_no_setting_gets_a_list_of_all(folder: Path) -> None:
+    before = (folder / "year.toml").read_bytes()
+    ran = run("edit", folder, "set")
+    assert ran.exit_code == Exit.BAD_INPUT and "No setting is named." in ran.stderr
+    named = {line.split()[0] for line in ran.stderr.splitlines() if line.startswith("  ")}
+    tables = {one for one in settings() if any(key.startswith(f"{one}.") for key in named)}
+    assert named >= {*settings()} - tables and tables == {"climber.level"}
+    assert (folder / "year.toml").read_bytes() == before
+
+
+def test_weekdays_for_the_rock_are_said_as_in_a_form(folder: Path) -> None:
+    ran = run("edit", folder, "set", "climber.rock_days", "sat,sun")
+    assert ran.exit_code == Exit.FINE
+    assert "climber.rock_days is now saturday and sunday." in ran.stdout
+    assert Desk(folder).year.climber.rock_days == ("saturday", "sunday")
 
 
 def test_a_negative_number_of_days_is_no_option(folder: Path) -> None:
@@ -210,7 +228,7 @@ def test_undo_takes_back_what_was_entered_since_the_plan_and_redo_brings_it_back
     year.write_text(entered)
     undone = run("undo", folder)
     assert undone.exit_code == Exit.FINE and year.read_text() == before
-    assert "The pin long is gone" in undone.stdout and "plan 1" in undone.stdout
+    assert "The pin “long” is gone" in undone.stdout and "plan 1" in undone.stdout
     assert (folder / "plan.json").read_bytes() == plan
     assert run("redo", folder).exit_code == Exit.FINE and year.read_text() == entered
     assert json.loads(run("undo", folder, "--json").stdout)["changes"]
@@ -240,7 +258,9 @@ def test_days_and_shares_are_said_in_words_on_the_command_line(folder: Path) -> 
         "edit", folder, "add", "season", *values, "first=february every year",
         "last=march every year",
     )  # fmt: skip
-    assert "chance 0.6, first 02-01, last 03-31" in " ".join(ran.stdout.split())
+    assert "chance 60 %, first 1 February every year, last 31 March every year" in " ".join(
+        ran.stdout.split()
+    )
     assert "contradicts itself" not in ran.stderr
     ran = run("edit", folder, "add", "trip", "name=Y", "first=31 feb", "last=march", "climbing=no")
     assert ran.exit_code == Exit.BAD_INPUT and "February has 28 days" in ran.stderr

@@ -20,9 +20,9 @@ from seasonplan.year.toml import read_year
 
 TODAY = ("--today", "2026-02-25")
 GOOD = (
-    "Mira", "Europe/Vienna", "", "12", "tue 90, thu 1h30, sat 4h, sun 180",
+    "Mira", "1990", "Europe/Vienna", "", "12", "tue 90, thu 1h30, sat 4h, sun 180",
     "Slow Lightning", "Harrow Cleft", "sport", "7b+", "1", "2026-04-20", "2026-05-17", "0.5",
-    "1,5", "no", "2",
+    "sat, sunday", "4h", "1,5", "no", "2",
 )  # fmt: skip
 
 
@@ -53,6 +53,8 @@ def test_the_answers_are_in_the_year(tmp_path: Path) -> None:
     run("new", tmp_path, *TODAY, keys=typed(*GOOD))
     year = load_year(tmp_path).year
     assert (year.climber.name, year.climber.time_zone) == ("Mira", "Europe/Vienna")
+    assert year.climber.birth_year == 1990
+    assert (year.climber.rock_days, year.climber.rock_minutes) == (("saturday", "sunday"), 240)
     assert (year.horizon.first, year.horizon.weeks) == (date(2026, 3, 2), 12)
     assert [year.climber.minutes.on(weekday) for weekday in range(7)] == [0, 90, 0, 90, 0, 240, 180]
     (goal,), (season,) = year.goals, year.seasons
@@ -76,8 +78,18 @@ def test_finger_work_before_and_its_split_are_in_the_year(tmp_path: Path) -> Non
     )
 
 
+def test_who_says_no_age_and_no_days_for_the_rock_may_say_them_later(tmp_path: Path) -> None:
+    said = (GOOD[0], "", *GOOD[2:14], "", *GOOD[16:])
+    ran = run("new", tmp_path, *TODAY, keys=typed(*said))
+    climber = load_year(tmp_path).year.climber
+    assert ran.exit_code == Exit.FINE and "Year of birth (may stay empty" in ran.stderr
+    assert (climber.birth_year, climber.rock_days, climber.rock_minutes) == (None, (), None)
+    told = (tmp_path / "year.toml").read_text()
+    assert "#birth_year = 1990" in told and '#rock_days = ["saturday", "sunday"]' in told
+
+
 def test_who_is_not_sure_of_finger_work_before_is_not_asked_for_more(tmp_path: Path) -> None:
-    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:13], "", "1"))
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:16], "", "1"))
     assert ran.exit_code == Exit.FINE
     year = load_year(tmp_path).year
     assert year.before.hard_finger_sessions is None and not year.before.hung_daily
@@ -85,35 +97,40 @@ def test_who_is_not_sure_of_finger_work_before_is_not_asked_for_more(tmp_path: P
 
 
 def test_a_year_may_be_said_in_words(tmp_path: Path) -> None:
-    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:3], "a year", *GOOD[4:]))
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:4], "a year", *GOOD[5:]))
     assert ran.exit_code == Exit.FINE and "that is 52 weeks" in ran.stderr
     assert load_year(tmp_path).year.horizon.weeks == 52
 
 
 def test_names_with_quotes_survive(tmp_path: Path) -> None:
     name = 'The "Big" one \\ Ölwand'
-    run("new", tmp_path, *TODAY, keys=typed(*GOOD[:5], name, *GOOD[6:]))
+    run("new", tmp_path, *TODAY, keys=typed(*GOOD[:6], name, *GOOD[7:]))
     assert load_year(tmp_path).year.goals[0].name == name
 
 
 @pytest.mark.parametrize(
     ("place", "bad", "wanted"),
     [
-        (1, "Saltmere", "a time zone by its name"),
-        (2, "soon", "a date"),
-        (3, "many", "a number of weeks"),
-        (3, "500", "4 to 104 weeks"),
-        (4, "90", "a weekday and minutes"),
-        (4, "tue long", "minutes from 0 to 1440"),
-        (6, " ", "a place"),
-        (7, "golf", "sport, trad, boulder, multipitch, mountain"),
-        (8, "hard", "a grade such as"),
-        (9, "7", "1 to 3"),
-        (10, "20 Aprul", "a date"),
-        (12, "400", "a share"),
-        (13, "often", "a number from 0 to 14"),
-        (14, "perhaps", "yes or no"),
-        (15, "4", "1 to 3"),
+        (1, "88", "a year from 1900 to 2026"),
+        (1, "2030", "Write all four digits"),
+        (2, "Saltmere", "a time zone by its name"),
+        (3, "soon", "a date"),
+        (4, "many", "a number of weeks"),
+        (4, "500", "4 to 104 weeks"),
+        (5, "90", "a weekday and minutes"),
+        (5, "tue long", "minutes from 0 to 1440"),
+        (7, " ", "a place"),
+        (8, "golf", "sport, trad, boulder, multipitch, mountain"),
+        (9, "hard", "a grade such as"),
+        (10, "7", "1 to 3"),
+        (11, "20 Aprul", "a date"),
+        (13, "400", "a share"),
+        (14, "sat, s", "wanted weekdays"),
+        (15, "long", "wanted a time"),
+        (15, "10", "30 or more"),
+        (16, "often", "a number from 0 to 14"),
+        (17, "perhaps", "yes or no"),
+        (18, "4", "1 to 3"),
     ],
 )
 def test_a_bad_answer_is_asked_again(tmp_path: Path, place: int, bad: str, wanted: str) -> None:
@@ -125,8 +142,8 @@ def test_a_bad_answer_is_asked_again(tmp_path: Path, place: int, bad: str, wante
 
 def test_days_in_words_are_told_as_they_were_meant(tmp_path: Path) -> None:
     late = ("--today", "2026-11-26")
-    said = ("next year", "50", *GOOD[4:10], "mid september", "mid november", "35", *GOOD[13:])
-    ran = run("new", tmp_path, *late, keys=typed("Mira", "vienna", *said))
+    said = ("next year", "50", *GOOD[5:11], "mid september", "mid november", "35", *GOOD[14:])
+    ran = run("new", tmp_path, *late, keys=typed("Mira", "", "vienna", *said))
     for meant in ("Europe/Vienna", "Fri 1 Jan 2027", "Wed 15 Sep 2027", "Mon 15 Nov 2027", "35 %"):
         assert f"that is {meant}" in ran.stderr, meant
     (season,) = load_year(tmp_path).year.seasons
@@ -136,27 +153,27 @@ def test_days_in_words_are_told_as_they_were_meant(tmp_path: Path) -> None:
 
 
 def test_a_season_without_a_year_lies_in_the_year_that_is_begun(tmp_path: Path) -> None:
-    said = ("2028-01-03", "50", *GOOD[4:10], "12 sep", "20 nov", *GOOD[12:])
-    run("new", tmp_path, *TODAY, keys=typed("Mira", "", *said))
+    said = ("2028-01-03", "50", *GOOD[5:11], "12 sep", "20 nov", *GOOD[13:])
+    run("new", tmp_path, *TODAY, keys=typed("Mira", "", "", *said))
     assert load_year(tmp_path).year.seasons[0].first == date(2028, 9, 12)
 
 
 def test_faults_of_free_time_name_their_weekdays_each_on_a_line(tmp_path: Path) -> None:
     bad = "wed two hours, fri lunch"
-    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:4], bad, *GOOD[4:]))
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:5], bad, *GOOD[5:]))
     assert "  wednesday: found 'two hours'; wanted minutes" in ran.stderr
     assert "\n  friday: found 'lunch'; wanted minutes" in ran.stderr
 
 
 def test_a_season_that_ends_before_it_begins_is_asked_again(tmp_path: Path) -> None:
     season = ("2026-05-17", "2026-04-20", "0.5")
-    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:10], *season, *GOOD[10:]))
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:11], *season, *GOOD[11:]))
     assert ran.exit_code == Exit.FINE and "before “First day: 2026-05-17”" in ran.stderr
     assert load_year(tmp_path).year.seasons[0].last == date(2026, 5, 17)
 
 
 def test_goal_and_season_may_come_later(tmp_path: Path) -> None:
-    ran = run("new", tmp_path, *TODAY, keys=typed("", "", "", "", "", "", "", ""))
+    ran = run("new", tmp_path, *TODAY, keys=typed(*[""] * 9))
     assert ran.exit_code == Exit.FINE
     year = load_year(tmp_path).year
     assert not year.goals and not year.seasons

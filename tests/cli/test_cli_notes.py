@@ -14,7 +14,7 @@ from plan_maker import block
 from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
 from seasonplan.explain.no_wall import wall_note
-from seasonplan.explain.outside import outside_note, unknown_note
+from seasonplan.explain.outside import outside_note, twice_note, unknown_note
 from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
@@ -49,6 +49,17 @@ def test_every_week_of_a_block_is_told_in_minutes(year: Year, book: RuleBook) ->
     for week in base.weeks:
         first = week.span.first
         assert f" {week.minutes:.0f} from {first.day} {first:%b}" in note
+
+
+def test_a_goal_whose_free_days_are_all_too_short_is_told_so_and_what_to_say(year: Year) -> None:
+    """A newcomer with two hours on a Saturday read that no day of the season was free."""
+    climber = {"time_zone": "Europe/Vienna", "minutes": {"tuesday": 75, "saturday": 120}}
+    short = year.with_fields(climber=climber)
+    (text,) = notes.warnings(short)
+    assert "the longest free time of its days is 2 h, and a day on rock takes 2 h 30 min" in text
+    assert "`rock_days`" in text and "`rock_minutes`" in text
+    named = {**climber, "rock_days": ["saturday"]}
+    assert notes.warnings(year.with_fields(climber=named)) == []
 
 
 @pytest.mark.parametrize(
@@ -287,6 +298,18 @@ def test_entries_of_another_year_are_told_for_a_slip_of_the_pen(year: Year) -> N
     assert outside_note(year.with_fields(trips=tuple(away[:1]))) == []
 
 
+def test_rock_that_was_entered_twice_is_told_where_it_shares_days(year: Year) -> None:
+    (season, *_) = year.seasons
+    again = season.model_copy(update={"id": "again", "name": "Again"})
+    (text,) = twice_note(year.with_fields(seasons=(*year.seasons, again)))
+    assert text.startswith(f"“{season.name}” and “Again” are the same rock")
+    assert "`seasonplan edit remove again`" in text
+    for other in ({"place": "Elsewhere"}, {"discipline": Discipline.ICE}):
+        apart = again.model_copy(update=other)
+        assert twice_note(year.with_fields(seasons=(*year.seasons, apart))) == []
+    assert twice_note(year) == []
+
+
 def test_a_change_of_a_session_that_no_plan_has_is_told(years: Years) -> None:
     year, revision = years("twelve-weeks"), first_plan("twelve-weeks").current
     there = next(one for one in revision.sessions if one.role is None)
@@ -314,6 +337,24 @@ def test_without_a_wall_the_climber_is_told_how_to_wish_easy_days_on_rock(year: 
     assert "no climbing but on the board" in told and "add `home wall` to `has`" in told
     wished = bare.with_fields(outings=(fields | {"weeks": int(str(fields["weeks"]))},))
     assert wall_note(wished) == [] and wished.outings[0].name == "Easy days"
+
+
+@pytest.mark.parametrize(
+    ("goals", "wish"),
+    [
+        ((Discipline.ICE, Discipline.TRAD), "trad"), ((Discipline.MOUNTAIN,), "sport"),
+        ((Discipline.MOUNTAIN, Discipline.ICE), "sport"),
+    ],
+)  # fmt: skip
+def test_no_ice_days_are_to_be_wished_for_all_of_a_year(
+    year: Year, goals: tuple[Discipline, ...], wish: str
+) -> None:
+    """An ice climber was told to wish easy days on ice from March to November."""
+    said = tuple(
+        year.goals[0].model_copy(update={"id": of.value, "discipline": of}) for of in goals
+    )
+    (text,) = wall_note(year.with_fields(goals=said, sessions={"has": ["hangboard"]}))
+    assert f"discipline={wish} " in text
 
 
 BARE = """\

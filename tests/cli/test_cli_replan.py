@@ -175,6 +175,13 @@ def test_what_only_the_news_forbids_is_not_told_a_second_time() -> None:
     assert len(because.lines(answer, [ruled], book=book_of(answer.year))) == 2
 
 
+def test_what_is_gone_from_the_year_is_told_by_its_name(folder: Path) -> None:
+    run("replan", folder, *TODAY, "--accept")
+    (folder / "year.toml").write_text(text_of(SPRING), encoding="utf-8")
+    told = unbroken(run("replan", folder, *TODAY, "--look").stdout)
+    assert "for “Fair”." in told and "“fair”" not in told
+
+
 def test_an_injury_brings_its_caution_each_time(folder: Path) -> None:
     path = folder / "year.toml"
     path.write_text(text_of(SPRING) + KNEE, encoding="utf-8")

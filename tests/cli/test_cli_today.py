@@ -161,14 +161,21 @@ def test_an_old_plan_is_still_read_and_said_to_be_old(folder: Path) -> None:
 # --- who is careful -------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("born", "told"), [("1990", False), ("2012", True), (None, True)])
-def test_finger_work_warns_the_young_and_who_may_be(
-    tmp_path: Path, born: str | None, *, told: bool
+UNSAID = "No year of birth is entered. If you are under 18: hard or daily finger loading, hangs to"
+
+
+@pytest.mark.parametrize("command", ["today", "week"])
+@pytest.mark.parametrize(
+    ("born", "young", "unsaid"),
+    [("1990", False, False), ("2012", True, False), (None, False, True)],
+)
+def test_finger_work_warns_the_young_and_who_did_not_say(
+    tmp_path: Path, born: str | None, command: str, *, young: bool, unsaid: bool
 ) -> None:
     line = f"birth_year = {born}" if born else ""
     folder = planned(tmp_path, year=YEAR.replace("birth_year = 1990", line))
-    shown = unbroken(today(folder, "2027-01-06"))
-    assert (caution("young") in shown) is told
+    shown = unbroken(run(command, folder, "--today", "2027-01-06").stdout)
+    assert (caution("young") in shown, UNSAID in shown) == (young, unsaid)
 
 
 def test_a_recipe_that_is_gone_is_told_by_its_id(tmp_path: Path) -> None:
@@ -264,6 +271,24 @@ def test_a_week_has_a_line_for_each_session_and_for_rest_days(folder: Path) -> N
     assert lines[6].startswith("          Step 1: ")
     assert lines[7].startswith("→ Wed  6  18:00-18:30  Light holds")
     assert any(line.startswith("          18:30-19:00  Technique drills") for line in lines)
+
+
+def test_the_longest_words_of_a_session_stay_on_one_line_of_eighty(tmp_path: Path) -> None:
+    """ "somewhat hard" stood on one line, "4.5/10" below it."""
+    one = session("a", "ice-technique-day", 1, "08:30", 225, rpe=4.5)
+    told = run("week", planned(tmp_path, sessions=(one,)), "--today", "2027-01-06").stdout
+    (line,) = [line for line in told.splitlines() if "08:30" in line]
+    assert line.endswith("225 min  somewhat hard 4.5/10") and len(line) <= 80
+
+
+def test_the_chance_of_a_place_is_told_once_though_it_was_entered_twice(tmp_path: Path) -> None:
+    again = YEAR[YEAR.index("[[season]]") : YEAR.index("[[trip]]")]
+    again = again.replace("Winter sun", "Again").replace("0.4", "0.3")
+    folder = planned(tmp_path, year=YEAR + again)
+    for command in ("today", "week"):
+        told = unbroken(run(command, folder, "--today", "2027-02-02").stdout)
+        day = told.partition("Wed 3")[0]
+        assert day.lower().count("rock at karst: good day 40 %") == 1 and "30 %" not in day
 
 
 def test_a_week_in_which_the_clocks_change_says_so_as_the_terminal_does(tmp_path: Path) -> None:

@@ -289,6 +289,14 @@ def test_weeks_show_planned_beside_done_and_silence_is_noticed(planned: Path) ->
     assert facts["weeks"][0]["done"] > 0 and not facts["weeks"][0]["silent"]
 
 
+def test_a_diary_from_before_the_year_is_not_called_empty(planned: Path) -> None:
+    assert "empty" in log(planned, "show", "--weeks", today="2026-02-20").stdout
+    log(planned, "note", "New shoes", today="2026-02-20")
+    told = log(planned, "show", "--weeks", today="2026-02-20").stdout
+    assert "empty" not in told and "No week of the plan has begun yet." in told
+    assert "New shoes" in log(planned, "show", today="2026-02-20").stdout
+
+
 @pytest.mark.parametrize("command", ["done", "missed", "pain", "test", "weight", "note", "show"])
 def test_every_command_explains_itself(command: str) -> None:
     assert run("log", command, "--help").exit_code == Exit.FINE

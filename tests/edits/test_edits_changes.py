@@ -47,18 +47,20 @@ def test_another_order_other_remarks_and_another_way_of_writing_are_no_change() 
 def test_an_entry_that_comes_or_goes_is_told_with_all_it_says() -> None:
     lake = {"name": "Lake", "first": date(2027, 3, 8), "last": date(2027, 3, 14)}
     assert changes(HEAD + ISLE, HEAD + ISLE + LAKE) == (
-        TextChange(How.ADDED, "trip", "lake", now=lake),
+        TextChange(How.ADDED, "trip", "lake", now=lake, name="Lake"),
     )
     assert changes(HEAD + ISLE + LAKE, HEAD + ISLE) == (
-        TextChange(How.REMOVED, "trip", "lake", was=lake),
+        TextChange(How.REMOVED, "trip", "lake", was=lake, name="Lake"),
     )
 
 
 def test_a_line_of_an_entry_is_told_with_what_it_said_and_says() -> None:
     later = ISLE.replace("2027-01-31", "2027-01-30").replace('"Isle"\n', '"Isle"\nnote = "boat"\n')
     assert set(changes(HEAD + ISLE, HEAD + later)) == {
-        TextChange(How.CHANGED, "trip", "isle", "last", date(2027, 1, 31), date(2027, 1, 30)),
-        TextChange(How.CHANGED, "trip", "isle", "note", None, "boat"),
+        TextChange(
+            How.CHANGED, "trip", "isle", "last", date(2027, 1, 31), date(2027, 1, 30), "Isle"
+        ),
+        TextChange(How.CHANGED, "trip", "isle", "note", None, "boat", "Isle"),
     }
 
 

@@ -29,6 +29,7 @@ from seasonplan.cli.screen import Screen
 from seasonplan.cli.serve import _show_links
 from seasonplan.feed.address import address_of, new_secret
 from seasonplan.feed.pages.page import link
+from seasonplan.feed.pages.subscribe import offered
 from seasonplan.feed.parts import Part
 from seasonplan.feed.private import change_private, load_private
 from seasonplan.feed.serve import listen
@@ -214,6 +215,18 @@ def test_a_code_is_drawn_only_where_a_phone_is_let_in(
     _show_links(f"http://{base}:8642", new_secret(), screen)
     told = capsys.readouterr().out
     assert ("█" in told) is drawn and f"http://{base}:8642/" in told
+
+
+@pytest.mark.parametrize("host", ["192.168.178.123", "a-machine.with.a.long.name.example.org"])
+@pytest.mark.parametrize("plain", [False, True])
+def test_each_link_stands_alone_on_its_line_and_is_never_broken(
+    host: str, *, plain: bool, capsys: pytest.CaptureFixture[str]
+) -> None:
+    screen = Screen(plain=plain, colour=not plain, unicode=not plain, width=60)
+    base, secret = f"http://{host}:8642", new_secret()
+    _show_links(base, secret, screen)
+    links = [f"{base}/{secret}/", *(offered(link(base, secret, part)) for part in Part)]
+    assert [one for one in capsys.readouterr().out.splitlines() if host in one] == links
 
 
 def test_files_that_are_no_certificate_are_told(folder: Path) -> None:

@@ -249,13 +249,15 @@ def test_what_was_hurt_since_the_plan_was_made_counts_at_once(folder: Path) -> N
 
 
 def test_who_is_young_or_did_not_say_is_told_what_that_means(tmp_path: Path) -> None:
-    found = {}
+    found = []
+    unsaid = "No year of birth is entered. If you are under 18: hard or daily finger loading, hangs"
     for born in ("birth_year = 1990\n", "birth_year = 2011\n", ""):
         (tmp_path / f"of {born[-5:-1]}").mkdir()
         year = YEAR.replace("birth_year = 1990\n", born)
         folder = planned(tmp_path / f"of {born[-5:-1]}", year=year)
-        found[born] = caution("young") in shown(folder, Present(datetime(2027, 1, 26, tzinfo=UTC)))
-    assert list(found.values()) == [False, True, True]
+        told = shown(folder, Present(datetime(2027, 1, 26, tzinfo=UTC)))
+        found.append((caution("young") in told, any(unsaid in line for line in told)))
+    assert found == [(False, False), (True, False), (False, True)]
 
 
 @pytest.mark.parametrize(

@@ -61,6 +61,15 @@ def test_a_folder_holds_page_and_calendars_under_names_nobody_guesses(
             assert f'id="{uid}"' in files[file].decode()
 
 
+def test_the_secret_page_is_told_whole_on_a_line_of_its_own(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    base = f"https://web.example/{'a-long-way/' * 12}cal"
+    ran = run("publish", folder, "--folder", tmp_path_factory.mktemp("web"), "--url", base)
+    (told,) = [line for line in ran.stderr.splitlines() if "web.example" in line]
+    assert re.fullmatch(re.escape(base) + r"/[\w-]{32}/index\.html", told)
+
+
 def test_the_days_on_a_published_page_lead_to_the_how_to_of_their_sessions(
     folder: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> None:

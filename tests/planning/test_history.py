@@ -9,7 +9,7 @@ import pytest
 from draft_maker import STAMP, YEAR, blocks, plan, revision, sessions
 from plan_maker import block, day, exchanged, given, span
 
-from seasonplan.edits import EditRefused
+from seasonplan.edits import EditRefused, changes
 from seasonplan.explain.changes import block_text, change_text, revision_text, worth_text
 from seasonplan.plan import Cause, Occasion, Plan, Score, Session, Shortfall, Week
 from seasonplan.planning import history
@@ -211,13 +211,33 @@ def test_what_the_year_says_otherwise_is_told_by_entry() -> None:
     new = new.replace('name = "Lake"', 'name = "Sea"') + "[rules.order]\non = false\n"
     found = compared(blocks(), year_text=new).year
     assert [change_text(one) for one in found] == [
-        "The goal long-crack: grade was 7b, is 7c.",
-        "The trip lake is gone; it said name Lake, first Mon 8 Mar 2027, last Sun 14 Mar 2027, "
-        "climbing no.",
-        "New trip sea: name Sea, first Mon 8 Mar 2027, last Sun 14 Mar 2027, climbing no.",
+        "The goal “Long Crack”: grade was 7b, is 7c.",
+        "The trip “Lake” is gone; it said first Mon 8 Mar 2027, last Sun 14 Mar 2027, climbing no.",
+        "New trip “Sea” (sea): first Mon 8 Mar 2027, last Sun 14 Mar 2027, climbing no.",
         "year.weeks was 12, is 13.",
         "rules.order.on is now no.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "told"),
+    [
+        ("", '["work.ics"]', "Busy calendar work.ics is entered."),
+        ('["work.ics"]', "", "Busy calendar work.ics is removed."),
+        ('["work.ics"]', '["home.ics", "work.ics"]', "Busy calendar home.ics is entered."),
+        (
+            '["a.ics"]',
+            '["b.ics"]',
+            "Busy calendar b.ics is entered. Busy calendar a.ics is removed.",
+        ),
+    ],
+)
+def test_a_busy_calendar_that_comes_or_goes_is_told_by_its_file(
+    was: str, now: str, told: str
+) -> None:
+    old, new = (YEAR + f"[sessions]\nbusy = {one or []}\n" for one in (was, now))
+    (found,) = changes(old, new)
+    assert change_text(found) == told
 
 
 def test_remarks_and_order_are_no_difference() -> None:
@@ -243,6 +263,10 @@ def test_differences_are_told_in_whole_sentences() -> None:
         "base-1 is shortened: it was Mon 4 Jan 2027 to Sun 24 Jan 2027, "
         "is Mon 11 Jan 2027 to Sun 24 Jan 2027."
     )
+    longer = exchanged(base, span=span(0, 28), kind=Kind.REST)
+    told = block_text(compared((longer, *others)).blocks[0])
+    assert told.startswith("base-1 is lengthened and is of another kind: it was ")
+    assert told.endswith(", base block before, rest block now.")
     (gone,) = compared(others).blocks
     assert block_text(gone) == "base-1, a base block (Mon 4 Jan 2027 to Sun 24 Jan 2027), is gone."
     (knee,) = compared(blocks()[:-1]).blocks

@@ -310,6 +310,20 @@ def test_a_proposal_without_blocks_says_what_there_is_to_accept() -> None:
     assert "found exactly" in told(proven) and "found exactly" not in told(fewer)
 
 
+def test_where_other_days_can_be_used_good_days_are_told_and_no_worth() -> None:
+    """Four good days of seven went with a hurt finger; the year was told to be worth 0.7 less, as
+    form on fewer days is less form."""
+    answer = proposal("finger-in-june")
+    assert "With form, the year is worth" in summary(answer)
+    first, *others = answer.goals
+    assert first.after is not None
+    fewer = first.after.model_copy(update={"possible": first.after.possible - 3})
+    told = summary(replace(answer, goals=(replace(first, after=fewer), *others)))
+    assert "is worth" not in told and told.endswith(
+        "good days on rock are to be expected in all, as before."
+    )
+
+
 def test_sessions_that_go_elsewhere_are_told_one_by_one() -> None:
     """The user moved two in the phone and was told that two were not as before."""
     answer = proposal("trip-a-week-later")

@@ -88,6 +88,8 @@ def test_lengths_that_no_block_of_the_year_can_have_are_refused() -> None:
         ("lead-in-volume", "minutes", -35.6, "36 % above a full week"),
         ("base-length", "", 1.0, "1 week"), ("rest-length", "", 15.0, "15 days"),
         ("rest-day", "", 7.0, "7 days a week"), ("session-order", "order", 3.0, ""),
+        ("work-before-rest", "", 4.0, "4 weeks"),
+        ("work-before-rest", "", 6.0, "straight after a light week"),
     ],
 )  # fmt: skip
 def test_the_number_of_a_finding_is_said_with_what_it_counts(

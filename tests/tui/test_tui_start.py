@@ -42,16 +42,21 @@ async def test_a_newcomer_gets_a_first_plan_with_keys_alone(tmp_path: Path) -> N
     async with opened(folder, size=(80, 24)) as pilot:
         assert "Begin my year" in words(pilot)
         await begin(pilot)
-        await typed(pilot, "Mira")
-        for _ in range(11):  # zone, first day, weeks and the weekdays as they are
+        for text in ("Mira", "1990"):
+            await typed(pilot, text)
             await press(pilot, "enter")
-        for text in ("Slow Lightning", "Harrow Cleft", "", "7b+", "12 sep every year", "10-31"):
+        for _ in range(10):  # zone, first day, weeks and the weekdays as they are
+            await press(pilot, "enter")
+        goal = ("Slow Lightning", "Harrow Cleft", "", "7b+", "12 sep every year", "10-31", "")
+        for text in (*goal, "sat, sun", "5h"):
             await typed(pilot, text)
             await press(pilot, "enter")
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: "plan 1 stands" in words(pilot))
         year = bench(pilot).desk.year
         assert year.climber.name == "Mira" and year.goals[0].grade == "7b+"
+        assert year.climber.birth_year == 1990
+        assert (year.climber.rock_days, year.climber.rock_minutes) == (("saturday", "sunday"), 300)
         assert pointed(pilot).lane is Lane.PLAN
         assert "Your plan is made" in told(pilot)
 
@@ -70,6 +75,25 @@ async def test_what_was_begun_is_a_year_like_any_other(tmp_path: Path) -> None:
     assert "Lines that begin with # and a space explain" in text
     assert 'friday = ["18:00-19:30", "20:00-21:00"]' in text
     assert text.index("# What you train for") < text.index("Slow Lightning")
+
+
+@pytest.mark.parametrize(
+    ("said", "chance"),
+    [
+        ("sept 45 %, oct 60 %", {"september": 0.45, "october": 0.6}),
+        ("10, 20, 30, 40, 50, 60, 70, 80", (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8)),
+    ],
+)
+async def test_a_first_season_may_have_a_chance_for_each_month_or_week(
+    tmp_path: Path, said: str, chance: object
+) -> None:
+    """The year file that this wrote was no TOML."""
+    async with opened(tmp_path) as pilot:
+        await begin(pilot)
+        await answer(pilot, **GOAL, **ROCK, chance=said)
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: (tmp_path / "plan.json").exists())
+    assert Desk(tmp_path).year.seasons[0].chance == chance
 
 
 async def test_a_year_may_be_begun_without_a_goal(tmp_path: Path) -> None:

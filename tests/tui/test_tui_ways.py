@@ -99,7 +99,7 @@ async def test_changes_of_an_earlier_sitting_are_taken_back_together(tmp_path: P
     async with opened(folder) as pilot:
         await press(pilot, "u")
         assert "Take back all that was changed since the plan was made?" in words(pilot)
-        assert "New pin pin-rest-2" in words(pilot)
+        assert "New pin “rest-2”: kind rest" in words(pilot)
         await press(pilot, "enter")
         assert (folder / "year.toml").read_bytes() == before
         assert "plan 1 stands" in words(pilot)
@@ -129,6 +129,20 @@ async def test_a_file_that_cannot_be_read_is_said_until_it_can(tmp_path: Path) -
         main(pilot).read_if_changed()
         await pilot.pause()
         assert "cannot be read" not in screen_text(pilot).splitlines()[0]
+
+
+async def test_of_several_faults_the_first_is_said_and_how_many_more(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    good = (folder / "year.toml").read_text(encoding="utf-8")
+    bad = good.replace("priority = 1", "priority = 9", 1)
+    more = '\n[[trip]]\nname = "X"\nfirst = 2027-05-02\nlast = 2027-05-01\nclimbing = false\n'
+    async with opened(folder) as pilot:
+        for text, said in ((bad, ""), (bad + more, "And 1 fault more.")):
+            (folder / "year.toml").write_text(text, encoding="utf-8")
+            main(pilot).read_if_changed()
+            await pilot.pause()
+            assert "found 9; wanted 3 or less" in told(pilot)
+            assert ("more." in told(pilot)) is bool(said) and said in told(pilot)
 
 
 async def test_before_the_year_begins_no_day_is_called_today(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from textual.pilot import Pilot
 from week_stage import at_sheet, chosen, line_of, places, view
 
 from seasonplan.days import Span
+from seasonplan.explain.sessions import facts_text
 from seasonplan.injury import in_force_within
 from seasonplan.plan import Session
 from tui.week.draw import sentences_in
@@ -51,6 +52,9 @@ async def test_the_slip_holds_the_whole_text_of_a_session(tmp_path: Path, rock: 
         assert said.warm_up and said.do and said.stop
         for text in (*said.warm_up, said.do, said.this_week, said.stop, said.wet):
             assert flat(text) in slip(pilot)
+        recipe = bench(pilot).desk.recipes[session.recipe]
+        assert " With: " in facts_text(session, recipe)  # as `today` and the page have it
+        assert facts_text(session, recipe) in slip(pilot)
         assert "{" not in slip(pilot)
         for head in ("Warm up", "Do", "Stop", "Take care"):
             assert head in slip(pilot)

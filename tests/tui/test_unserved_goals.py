@@ -8,7 +8,8 @@ from stage import bench, demo, main, opened, point, press, screen_text, slip, to
 
 from seasonplan.edits import AddEntry, ChangeEntry, RemoveEntry
 from seasonplan.edits.serving import idle
-from seasonplan.explain.notes import unserved, warnings
+from seasonplan.explain.notes import warnings
+from seasonplan.explain.unserved import unserved
 from tui.ask import Choose
 from tui.year.lanes import NO_DAY
 

@@ -41,6 +41,7 @@ ASIDE = (
 # otherwise, and the head over it.
 ASKED: tuple[tuple[str, str, str], ...] = (
     ("climber.name", "", ""),
+    ("climber.birth_year", "", ""),
     ("climber.time_zone", "", ""),
     ("year.first", "", ""),
     ("year.weeks", "", ""),
@@ -52,6 +53,8 @@ ASKED: tuple[tuple[str, str, str], ...] = (
     (f"{ROCK}first", "Good from", WHEN),
     (f"{ROCK}last", "Good until", WHEN),
     (f"{ROCK}chance", "", WHEN),
+    ("climber.rock_days", "", WHEN),
+    ("climber.rock_minutes", "", WHEN),
 )
 HELP = {
     f"{GOAL}name": "the route, boulder or face, by its name",
@@ -104,7 +107,10 @@ def _answers(year: Year, *, minutes: Mapping[str, Any]) -> Answers:
         year.span.first,
         year.span.length // 7,
         name=year.climber.name,
+        birth_year=year.climber.birth_year,
         minutes=minutes,
+        rock_days=year.climber.rock_days,
+        rock_minutes=year.climber.rock_minutes,
         goal=year.goals[0] if year.goals else None,
         season=year.seasons[0] if year.seasons else None,
     )

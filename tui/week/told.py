@@ -153,10 +153,7 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
     `brief`: in one narrow column, so that the first caution goes before all else.
     """
     session, recipe = one.session, bench.desk.recipes.get(one.session.recipe)
-    needs = words.needs_text(recipe) if recipe else ""
-    told = [f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."]
-    told += [f"Needs: {needs}."] if needs else []
-    lines = [" ".join(told), *_why(one, bench)]
+    lines = [words.facts_text(session, recipe), *_why(one, bench)]
     if bench.agenda is not None and not one.harm:
         lines += bench.agenda.on(session.day).left_out
     if session.day < today and one.entry is None:
