@@ -44,7 +44,7 @@ def test_on_a_trip_a_wet_day_sends_to_no_wall_and_brings_nothing_forward() -> No
     for name in ("redpoint-day", "onsight-mileage", "boulder-project-day", "easy-rock-day"):
         for home in HOMES:
             told = wet(BOOK[name], replace(home, away=True))
-            assert not re.search(r"indoor|wall|\\b[Hh]angs?\\b|Pull|this week|weekend", told), told
+            assert not re.search(r"indoor|wall|\b[Hh]angs?\b|Pull|this week|weekend", told), told
             assert "walk" in told
     change = "next easy day or day off of the trip"
     assert change in wet(BOOK["redpoint-day"], Home(away=True))
