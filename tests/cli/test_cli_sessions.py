@@ -183,9 +183,12 @@ def test_notes_of_every_recipe_are_short_enough_for_a_phone(folder: Path) -> Non
 
 def test_the_event_of_a_day_on_rock_says_what_to_do_if_it_is_wet(folder: Path) -> None:
     on_rock = [event for event in exported(folder) if "Redpoint day" in event["SUMMARY"]]
-    assert len(on_rock) == 2
+    told = [str(one["DESCRIPTION"]) for one in on_rock]
+    assert len(told) == 2 and all("Wet or too warm? " in one for one in told)
     wet = usual_text(standard_recipes()["redpoint-day"]).wet
-    assert wet and all(f"Wet or too warm? {wet}" in str(one["DESCRIPTION"]) for one in on_rock)
+    home, away = (one for one in sorted(told, key=lambda one: "Trip" in one))
+    assert f"Wet or too warm? {wet}" in home
+    assert "Another part of the rock" in away and wet not in away
 
 
 # --- check ----------------------------------------------------------------------------------
