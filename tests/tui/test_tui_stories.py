@@ -24,6 +24,7 @@ from tui.bench import Bench
 
 TMUX = shutil.which("tmux")
 pytestmark = pytest.mark.skipif(TMUX is None, reason="tmux is not installed: no real terminal")
+MOST_PAGES = 6
 
 
 class Terminal:
@@ -56,6 +57,20 @@ class Terminal:
                 return self.text()
             pause.wait(0.1)
         raise AssertionError(f"{words!r} never came; the screen says: {self.text()}")
+
+    def read_on(self, words: str) -> None:
+        """Read on below, a few lines at a time, until it says so."""
+        pause = threading.Event()
+        for _ in range(MOST_PAGES):
+            before = self.text()
+            self.keys("Space")
+            for _ in range(int(PATIENCE_SECONDS * 10)):
+                if self.text() != before:
+                    break
+                pause.wait(0.1)
+            if words in self.text():
+                return
+        raise AssertionError(f"{words!r} is not below; the screen says: {self.text()}")
 
     @property
     def over(self) -> bool:
@@ -105,7 +120,7 @@ def test_a_newcomer_plans_the_year_around_an_autumn(
     terminal.keys("Enter")
     terminal.until("Your name")
     terminal.type("Mira")
-    terminal.keys(*["Tab"] * 11)
+    terminal.keys(*["Tab"] * 12)
     for words in ("Slow Lightning", "Harrow Cleft", "", "7b+", "09-18", "11-07"):
         terminal.type(words) if words else None
         terminal.keys("Enter")
@@ -140,8 +155,7 @@ def test_an_injury_is_answered_with_another_plan(tmp_path: Path, terminals: list
     terminal.keys("Enter")
     terminal.until("Before and after")
     terminal.until("What each goal wins or loses")
-    terminal.keys("Space")
-    terminal.until("Blocks that change")
+    terminal.read_on("Blocks that change")
     terminal.keys("a")
     terminal.until("✓ plan 2 stands")
     terminal.leave()
