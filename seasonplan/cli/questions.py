@@ -12,6 +12,7 @@ from seasonplan.cli.asking import a_day, ask, faults_told, one, told_day, unders
 from seasonplan.cli.screen import Screen, complain
 from seasonplan.days import WEEKDAYS, day_text
 from seasonplan.edits.forms import Takes
+from seasonplan.explain.free_time import MIDDLING
 from seasonplan.explain.words import time_text
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Discipline, Spread, discipline_said
@@ -24,6 +25,7 @@ from seasonplan.year.zones import known_zone, zone_said
 
 LONGEST_NAME = 900  # a season is named after its place, and names have at most 1000 letters
 FIRST_BIRTH, FOUR_DIGITS = 1900, 4
+WEEKS_BEFORE, MOST_HOURS = 4, 40
 DISCIPLINES = ", ".join(discipline.value for discipline in Discipline)
 
 
@@ -43,10 +45,16 @@ def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     goal = _goal()
     season = _season(goal, today, since=max(today, first)) if goal else None
     days, there = _rock() if goal and season else ((), None)
+    load = ask(
+        "Hours a week of climbing and training in the last weeks, a day on rock as half of it "
+        "(empty: not sure)",
+        _load_before,
+        told=_told_load,
+    )
     hard, daily = _fingers()
     return Answers(
         zone, first, weeks, name=name, birth_year=born, minutes=minutes, goal=goal, season=season,
-        rock_days=days, rock_minutes=there,
+        rock_days=days, rock_minutes=there, weekly_load=(load,) * WEEKS_BEFORE if load else (),
         hard_finger_sessions=hard, hung_daily=daily, spread=_spread(screen),
     )  # fmt: skip
 
@@ -208,6 +216,29 @@ def _discipline(text: str) -> Discipline:
     if found is None:
         raise ValueError(f"found {text!r}; wanted {DISCIPLINES}. Choose one.")
     return found
+
+
+def _load_before(text: str) -> float | None:
+    """The load of a week of so much time, plain numbers in hours, at a middling effort."""
+    from seasonplan.edits.units import bare_amount
+
+    if not text:
+        return None
+    hours = text.replace(",", ".").removesuffix("hours").removesuffix("h").strip()
+    amount = bare_amount(text, "minutes")
+    try:
+        minutes = 60 * float(hours)
+    except ValueError:
+        minutes = float(amount) if amount.isdigit() else -1.0
+    if not 0 <= minutes <= 60 * MOST_HOURS:
+        raise typer.BadParameter(
+            f"found {text!r}; wanted hours from 0 to {MOST_HOURS}. Write 6, 4h30 or 5,5."
+        )
+    return float(round(minutes * MIDDLING))
+
+
+def _told_load(load: float | None, _text: str) -> str:
+    return f"{load:.0f} a week (effort x minutes, at an effort of {MIDDLING} of 10)" if load else ""
 
 
 def _sessions_a_week(text: str) -> float | None:

@@ -60,6 +60,7 @@ class Answers:
     rock_minutes: int | None = None
     goal: Goal | None = None
     season: Season | None = None
+    weekly_load: tuple[float, ...] = ()
     hard_finger_sessions: float | None = None
     hung_daily: bool = False
     spread: Spread | None = None
@@ -139,16 +140,20 @@ def _said(key: str, value: Any, *, such_as: Any) -> str:
 def _before(answers: Answers) -> str:
     hard = answers.hard_finger_sessions
     off = "#" if hard is None else ""
+    head = "" if answers.weekly_load else off
+    loads = [round(load) for load in answers.weekly_load]
+    done = _said("weekly_load", loads, such_as=[1200, 1400, 1300, 900])
     shown = 1.5 if hard is None else hard
     daily = "true" if answers.hung_daily else "false"
     return f"""\
 # What came before the first day. weekly_load: effort (0 to 10) times minutes of each of the last
-# weeks, oldest first. hard_finger_sessions a week and hung_daily are of the last twelve weeks:
+# weeks, oldest first, a day on rock as half its minutes: three hours at an effort of 5 are 900.
+# hard_finger_sessions a week and hung_daily are of the last twelve weeks:
 # without them how strong your fingers begin is a guess.
-{off}[before]
+{head}[before]
 {off}hard_finger_sessions = {shown:g}
 {off}hung_daily = {daily}
-#weekly_load = [1200, 1400, 1300, 900]
+{done}
 #last_kind = "base"
 #days_since_rest = 20
 """

@@ -22,7 +22,7 @@ TODAY = ("--today", "2026-02-25")
 GOOD = (
     "Mira", "1990", "Europe/Vienna", "", "12", "tue 90, thu 1h30, sat 4h, sun 180",
     "Slow Lightning", "Harrow Cleft", "sport", "7b+", "1", "2026-04-20", "2026-05-17", "0.5",
-    "sat, sunday", "4h", "1,5", "no", "2",
+    "sat, sunday", "4h", "5,5", "1,5", "no", "2",
 )  # fmt: skip
 
 
@@ -89,11 +89,30 @@ def test_who_says_no_age_and_no_days_for_the_rock_may_say_them_later(tmp_path: P
 
 
 def test_who_is_not_sure_of_finger_work_before_is_not_asked_for_more(tmp_path: Path) -> None:
-    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:16], "", "1"))
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:17], "", "1"))
     assert ran.exit_code == Exit.FINE
     year = load_year(tmp_path).year
     assert year.before.hard_finger_sessions is None and not year.before.hung_daily
     assert year.sessions.spread is Spread.FEW_AND_LONG
+
+
+@pytest.mark.parametrize(
+    ("said", "load"), [("5,5", 1650), ("4h30", 1350), ("6 hours", 1800), ("45 min", 225), ("0", 0)]
+)
+def test_hours_before_are_the_load_of_the_weeks_before(
+    tmp_path: Path, said: str, load: int
+) -> None:
+    """Who trained well was told "so little is taken for it". An effort of 5 is a preference."""
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:16], said, *GOOD[17:]))
+    assert ran.exit_code == Exit.FINE
+    assert load_year(tmp_path).year.before.weekly_load == ((load,) * 4 if load else ())
+    assert (f"that is {load} a week" in ran.stderr) is bool(load)
+
+
+def test_who_is_not_sure_of_the_hours_before_may_say_them_later(tmp_path: Path) -> None:
+    run("new", tmp_path, *TODAY, keys=typed(*GOOD[:16], "", *GOOD[17:]))
+    assert load_year(tmp_path).year.before.weekly_load == ()
+    assert "#weekly_load = [1200, 1400, 1300, 900]" in (tmp_path / "year.toml").read_text()
 
 
 def test_a_year_may_be_said_in_words(tmp_path: Path) -> None:
@@ -128,9 +147,11 @@ def test_names_with_quotes_survive(tmp_path: Path) -> None:
         (14, "sat, s", "wanted weekdays"),
         (15, "long", "wanted a time"),
         (15, "10", "30 or more"),
-        (16, "often", "a number from 0 to 14"),
-        (17, "perhaps", "yes or no"),
-        (18, "4", "1 to 3"),
+        (16, "much", "hours from 0 to 40"),
+        (16, "90", "hours from 0 to 40"),
+        (17, "often", "a number from 0 to 14"),
+        (18, "perhaps", "yes or no"),
+        (19, "4", "1 to 3"),
     ],
 )
 def test_a_bad_answer_is_asked_again(tmp_path: Path, place: int, bad: str, wanted: str) -> None:
@@ -173,7 +194,7 @@ def test_a_season_that_ends_before_it_begins_is_asked_again(tmp_path: Path) -> N
 
 
 def test_goal_and_season_may_come_later(tmp_path: Path) -> None:
-    ran = run("new", tmp_path, *TODAY, keys=typed(*[""] * 9))
+    ran = run("new", tmp_path, *TODAY, keys=typed(*[""] * 10))
     assert ran.exit_code == Exit.FINE
     year = load_year(tmp_path).year
     assert not year.goals and not year.seasons

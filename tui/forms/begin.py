@@ -24,7 +24,7 @@ from tui.forms.about import NOTHING, About
 from tui.forms.unfinished import KEY
 
 Values = Mapping[str, Any]
-PARTS = ("climber", "year", "climber.minutes")
+PARTS = ("climber", "year", "climber.minutes", "before")
 NEEDED = ("climber.time_zone", "year.first", "year.weeks")
 GOAL, ROCK = "goal.0.", "season.0."
 USUAL_CHANCE = 0.4
@@ -32,6 +32,7 @@ USUAL = {f"{GOAL}discipline": "sport", f"{ROCK}chance": f"{100 * USUAL_CHANCE:g}
 TRAIN = "Time to train on a usual day; empty: none"
 WHAT = "What you train for; leave it empty to look around first"
 WHEN = "When its rock is good: days of every year, or of one"
+DONE = "What you did before: load begins there, and rises slowly"
 SORTS = ", ".join(Discipline)
 ASIDE = (
     "Fill in what you know; all of it can be changed later. Ctrl+S writes it down and makes the "
@@ -55,6 +56,8 @@ ASKED: tuple[tuple[str, str, str], ...] = (
     (f"{ROCK}chance", "", WHEN),
     ("climber.rock_days", "", WHEN),
     ("climber.rock_minutes", "", WHEN),
+    ("before.weekly_load", "Load a week", DONE),
+    ("before.hard_finger_sessions", "", DONE),
 )
 HELP = {
     f"{GOAL}name": "the route, boulder or face, by its name",
@@ -62,6 +65,7 @@ HELP = {
     f"{ROCK}first": "september every year, or 12 sep 2027",
     f"{ROCK}last": "october every year; its last day counts",
     f"{ROCK}chance": "40 %: four days in ten",
+    "before.weekly_load": "900: 3 h a week at an effort of 5, days on rock as half",
 }
 
 
@@ -111,6 +115,8 @@ def _answers(year: Year, *, minutes: Mapping[str, Any]) -> Answers:
         minutes=minutes,
         rock_days=year.climber.rock_days,
         rock_minutes=year.climber.rock_minutes,
+        weekly_load=year.before.weekly_load,
+        hard_finger_sessions=year.before.hard_finger_sessions,
         goal=year.goals[0] if year.goals else None,
         season=year.seasons[0] if year.seasons else None,
     )
