@@ -48,7 +48,7 @@ async def test_a_newcomer_gets_a_first_plan_with_keys_alone(tmp_path: Path) -> N
         for _ in range(10):  # zone, first day, weeks and the weekdays as they are
             await press(pilot, "enter")
         goal = ("Slow Lightning", "Harrow Cleft", "", "7b+", "12 sep every year", "10-31", "")
-        for text in (*goal, "sat, sun", "5h"):
+        for text in (*goal, "sat, sun", "5h", "1500", "2"):
             await typed(pilot, text)
             await press(pilot, "enter")
         await press(pilot, "ctrl+s")
@@ -57,6 +57,7 @@ async def test_a_newcomer_gets_a_first_plan_with_keys_alone(tmp_path: Path) -> N
         assert year.climber.name == "Mira" and year.goals[0].grade == "7b+"
         assert year.climber.birth_year == 1990
         assert (year.climber.rock_days, year.climber.rock_minutes) == (("saturday", "sunday"), 300)
+        assert (year.before.weekly_load, year.before.hard_finger_sessions) == ((1500.0,), 2.0)
         assert pointed(pilot).lane is Lane.PLAN
         assert "Your plan is made" in told(pilot)
 
