@@ -113,8 +113,8 @@ class Purposes:
             yield self._wanted(block, gain, top)
             alike = gain.goal == own.goal
             yield (
-                f"{_said_first(quality_text(named))} comes first in its weeks: "
-                f"{self._standing(own, at, it=alike)}."
+                f"{_said_first(quality_text(named))} comes first in its weeks and names it, though "
+                f"it counts for less: {self._standing(own, at, it=alike)}."
             )
         else:
             also = self._also(own, at, found)
