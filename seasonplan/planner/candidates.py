@@ -20,7 +20,7 @@ from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.hang_levels import bars_hard_hangs
 from seasonplan.planner.held_back import HeldBack
-from seasonplan.planner.menus import can_train, finger_table, hanging_hard
+from seasonplan.planner.menus import can_train, finger_table, hanging_hard, is_new
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
@@ -219,15 +219,17 @@ class Candidates:
 
     @cached_property
     def _emphases(self) -> dict[Kind, tuple[Emphasis, ...]]:
-        """Fingers are kept up in the season of whoever they limit most."""
+        """Fingers are kept up in the season of whoever they limit most, not of who is new."""
         found = {
             kind: tuple(
                 one for one in every if self._usable is None or can_train(kind, one, self._usable)
             )
             for kind, every in EMPHASES.items()
         }
-        season = found[Kind.PERFORMANCE]
-        if fingers_limit(self.grid.almanac.year) and Emphasis.FINGERS in season:
+        season, year = found[Kind.PERFORMANCE], self.grid.almanac.year
+        if is_new(year, year.span.first):
+            found[Kind.PERFORMANCE] = tuple(one for one in season if one is not Emphasis.FINGERS)
+        elif fingers_limit(year) and Emphasis.FINGERS in season:
             found[Kind.PERFORMANCE] = (Emphasis.FINGERS,)
         return found
 

@@ -12,7 +12,7 @@ import pytest
 from coached import RECIPES, ROCK, planned, sport_season, year_text
 
 from seasonplan.planner.fill import Filled
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Emphasis, Kind
 
 AT_HOME = {"tuesday": 120, "thursday": 90, "saturday": 120}
 LIMIT = {"limit-bouldering", "board-power", "sharpening"}
@@ -38,6 +38,7 @@ def test_who_is_new_hangs_lightly_tests_nothing_and_tries_nothing_at_the_limit(l
         assert hard_hangs(made) == 0
         assert not LIMIT & {one.recipe for one in made.sessions}
         assert Kind.STRENGTH not in {block.kind for block in made.blocks}
+        assert Emphasis.FINGERS not in {block.emphasis for block in made.blocks}
         weeks = [week for block in made.blocks for week in block.weeks]
         light = [
             sum(one.recipe == "fingerboard-often" for one in made.sessions if one.day in week.span)
