@@ -1,6 +1,6 @@
 """What is told of beginnings: who is new to climbing, and a trip with no rock in the weeks before.
 
-Asks the year alone; whom the plan takes for new is `planner.menus.is_new`.
+Asks the year alone; whom the plan takes for new is `body.newcomer`.
 """
 
 from __future__ import annotations
@@ -8,9 +8,9 @@ from __future__ import annotations
 from datetime import timedelta
 
 from seasonplan.body.almanac import almanac_of
+from seasonplan.body.newcomer import is_new
 from seasonplan.days import Span, day_text
 from seasonplan.explain.words import entry_name, number_text
-from seasonplan.planner.menus import is_new
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Discipline
 from seasonplan.year import Trip, Year
@@ -25,12 +25,12 @@ def new_note(year: Year) -> list[str]:
         return []
     learning = table("menus")["learning"]
     return [
-        f"By your entries you are new to climbing: movement rated {learning['up_to']} or less, no "
-        f"hard finger session in the weeks before, less than {number_text(learning['new_below'])} "
-        "a week. Fingers take longer than muscles to get used to it, so in the first year the plan "
-        "holds drills, easy climbing and light holds: no hard hangs, no finger test, nothing at "
-        "the limit indoors. If you have climbed for years, say so: "
-        "`seasonplan edit set climber.level.movement 3`."
+        "By your entries you are new to climbing: movement rated 1, or movement and fingers "
+        f"{learning['up_to']} or less, no hard finger session named for the weeks before, less "
+        f"than {number_text(learning['new_below'])} a week. Fingers take longer than muscles to "
+        "get used to it, so in the first year the plan holds drills, easy climbing and light "
+        "holds: no hard hangs, no finger test, nothing at the limit indoors. If you have climbed "
+        "for years, rate yourself again (`climber.level`), against those who climb what you aim at."
     ]
 
 

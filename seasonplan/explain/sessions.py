@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
+from seasonplan.body.newcomer import is_new
 from seasonplan.days import count_text
 from seasonplan.explain.care import caution_on, young_caution
 from seasonplan.explain.steps import steps_of
@@ -127,7 +128,7 @@ def home_of(year: Year, session: Session) -> Home:
     """What there is in place of a day on rock, where that is."""
     from seasonplan.explain.notes import is_young
 
-    has, young = {*year.sessions.has}, is_young(year)
+    has, young = {*year.sessions.has}, is_young(year) or is_new(year, session.day)
     return Home(
         wall=bool(has & {Need.WALL, Need.HOME_WALL}),
         hangs=Need.HANGBOARD in has and not young,

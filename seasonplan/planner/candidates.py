@@ -14,13 +14,14 @@ from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from seasonplan.body.little_time import is_little, long_off_until, share_left
+from seasonplan.body.newcomer import is_new
 from seasonplan.body.worth import fingers_limit
 from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.hang_levels import bars_hard_hangs
 from seasonplan.planner.held_back import HeldBack
-from seasonplan.planner.menus import can_train, finger_table, hanging_hard, is_new
+from seasonplan.planner.menus import can_train, finger_table, hanging_hard
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind

@@ -54,7 +54,8 @@ WANTED: dict[Kind, tuple[Wanted, ...]] = {
 
 def wanted_climbing(order: Order) -> tuple[Wanted, ...]:
     """What a week should hold of it, best first; nothing of a season, rest or days off."""
-    if order.lead_in or (order.light and order.kind in WANTED):
+    gentle = order.light or not order.hard_climb
+    if order.lead_in or (gentle and order.kind in WANTED):
         return SOME
     return WANTED.get(order.kind, ())
 

@@ -9,11 +9,12 @@ from collections.abc import Mapping
 from math import inf
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.body.newcomer import is_new
 from seasonplan.planner.candidates import Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
-from seasonplan.planner.menus import BETWEEN, LEAD_IN, finger_table, is_new
+from seasonplan.planner.menus import BETWEEN, LEAD_IN, finger_table
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Kind

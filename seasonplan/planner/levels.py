@@ -18,11 +18,12 @@ from math import log
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.little_time import MOST_OF_A_WEEK, OFF, is_off, share_left
+from seasonplan.body.newcomer import is_new
 from seasonplan.body.response import Body, body_of, told_load
 from seasonplan.days import Span, runs
 from seasonplan.diary import as_days_off
 from seasonplan.planner.hang_levels import HangLevel
-from seasonplan.planner.menus import finger_table, is_new
+from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import (
     DaysOff,
     after_days_off,

@@ -10,11 +10,12 @@ from math import inf
 from typing import Any
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import from_50, told_load
+from seasonplan.body.newcomer import is_new, learns
+from seasonplan.body.response import from_50
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import table
-from seasonplan.vocabulary import Discipline, Emphasis, FrozenModel, Kind, Quality, Spread
+from seasonplan.vocabulary import Discipline, Emphasis, FrozenModel, Kind, Spread
 from seasonplan.year import Year
 
 LEAD_IN = "lead-in"
@@ -109,22 +110,6 @@ def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:
     return f"{kind.value} {emphasis.value}".strip()
 
 
-def learns(year: Year) -> bool:
-    """Whether moving well is what the climber has least of."""
-    most: int = table("menus")["learning"]["up_to"]
-    return year.climber.level.get(Quality.MOVEMENT, most + 1) <= most
-
-
-def is_new(year: Year, day: date) -> bool:
-    """Whether the climber also did no hard finger session before and climbed little, on a day of
-    the first year: new to it, or back after years; fingers get used to climbing first."""
-    if year.before.hard_finger_sessions != 0 or not learns(year):
-        return False
-    if told_load(year) >= table("menus")["learning"]["new_below"]:
-        return False
-    return day - year.span.first < timedelta(weeks=finger_table().weeks_if_new)
-
-
 class Serving:
     """Which goal a week serves by the calendar alone, and so whose courses it takes."""
 
@@ -177,8 +162,9 @@ class Serving:
             next_rock = lead_in or name.startswith((Kind.PERFORMANCE.value, BETWEEN))
             family = FAMILIES[self.discipline(day, next_rock=next_rock)]
             usual = raw[family].get(LEAD_IN) if lead_in else None
-            found = raw[family].get(name) or usual or raw["rope"][name]
             year = self._almanac.year
+            own = raw["learning"].get(family, {}) if learns(year) else {}
+            found = own.get(name) or raw[family].get(name) or usual or raw["rope"][name]
             if from_50(year, self._almanac.span.first) and name != "rest" and not lead_in:
                 found = _with_twice(found, raw["from_50"])
             much = raw["much"]
@@ -190,6 +176,9 @@ class Serving:
                     found = _with_twice(found, raw["young"])
                 if learns(year) and family in raw["learning"]["families"]:
                     found = _with_twice(found, raw["learning"])
+            if own and name.startswith(Kind.PERFORMANCE.value):
+                found = found[1:] if is_new(year, day) else found  # no links yet
+                found = [*raw["learning"]["twice"], *found]
         others = self._in_place_of(day, young=young)
         if share <= raw["first_week_back"]["most_share"]:
             others = others | raw["first_week_back"]["in_place_of"]

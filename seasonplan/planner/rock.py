@@ -89,7 +89,11 @@ class RockCalendar:
         above the longest before it; nor are days right after the short first one of any."""
         most = 0
         opened: RockDay | None = None
+        last: date | None = None
         for one in chosen:
+            if not one.first and self._long_without(one, last):
+                one = opened = self._half(one)
+            last = one.day
             if one.first:
                 opened = one
             elif opened and self._just_opened(one, opened):
@@ -103,6 +107,21 @@ class RockCalendar:
             step = max(least, quarters(most * ROCK.led_rise)) if most else one.minutes
             yield replace(one, minutes=min(one.minutes, step))
             most = max(most, min(one.minutes, step))
+
+    def _long_without(self, one: RockDay, last: date | None) -> bool:
+        """Whether a day comes after many without rock, wished days among them, but for long routes:
+        a window or a trip too short to begin easily."""
+        since = one.day - timedelta(days=ROCK.long_without_days)
+        if one.discipline in LONG or since < self._almanac.span.first:
+            return False
+        wished = any(o.first < one.day and o.last >= since for o in self._almanac.year.outings)
+        return not wished and (last is None or last < since)
+
+    def _half(self, one: RockDay) -> RockDay:
+        """A day half as long, as the first of a season is."""
+        table = rock_day_table()
+        least = max(table.shortest_minutes, one.recipe.least_minutes)
+        return replace(one, minutes=max(least, quarters(one.minutes * table.first_share)))
 
     def _just_opened(self, one: RockDay, opened: RockDay) -> bool:
         """Whether a day comes soon after the first one, of the same trip or of a season; the long
@@ -162,15 +181,13 @@ class RockCalendar:
         unserved = ROCK.trip_without_goal * spell.chance(day) if goes else 0.0
         good = max((one.chances[day] for one in served), default=0.0)
         style = served[0].goal.style if served else Style.REDPOINT
-        spared = hurt is not None or self._bears_little(day, spell)
+        spared = hurt is not None or self._bears_little(day)
         return _Chance(day, spell, counts or unserved, counts, good, style, hurt, spared)
 
-    def _bears_little(self, day: date, spell: RockSpell) -> bool:
-        """Whether a part is just back in full, and so lets no project be there."""
-        discipline = spell.entry.discipline
-        assert discipline is not None
-        none_yet = any(not step.hard_a_week for step in self._steps(day))
-        return none_yet and self._dates.barred(day, discipline)
+    def _bears_little(self, day: date) -> bool:
+        """Whether a part is just back in full and bears nothing hard yet: no project is there, as
+        one falls there even where the climbing itself is easy on it."""
+        return any(not step.hard_a_week for step in self._steps(day))
 
     def _steps(self, day: date) -> list[RampStep]:
         return ramps(self._almanac, day) if self.returning.caps else []
@@ -321,7 +338,7 @@ class RockCalendar:
             if not tries or self._first_back(one):
                 return first
         last = one.spell.is_trip and one.day == one.spell.entry.last  # on which one may travel
-        easy_only = last or back or one.hurt is not None
+        easy_only = last or back or one.spared
         roles = (RockRole.EASY,) if easy_only else (RockRole.PROJECT, RockRole.EASY)
         made = [self._made(one, role) for role in roles]
         return [*first, *(day for day in made if day is not None)]

@@ -71,14 +71,6 @@ class Dates:
         others = (style, None)
         return min(found, key=lambda r: (bool(style) and r.style not in others, r.id), default=None)
 
-    def barred(self, day: date, discipline: Discipline) -> bool:
-        """Whether health alone lets no project be there."""
-        project = [
-            recipe for recipe in self._recipes
-            if recipe.role is RockRole.PROJECT and discipline in recipe.disciplines
-        ]  # fmt: skip
-        return bool(project) and all(self.hurts(recipe, day) for recipe in project)
-
     def hurts(self, recipe: Recipe, day: date) -> bool:
         return harms(recipe, self.almanac, day, rules=self.rules)
 

@@ -23,8 +23,8 @@ class Order(NamedTuple):
     more days hangs that are a course, with no more than `holds` in each; `climb_longer`: climbing
     longer than usual while a part comes back; `over`: the most that may stand, as a share of the
     aim, and `slack` what hangs may go beyond; `makes`: recipes that make what its block is named
-    for; `hard`: most sessions that use something hard, tests apart; `gently`: how what comes back
-    is loaded."""
+    for; `hard_climb`: climbing should be hard on the fingers where it can; `hard`: most sessions
+    that use something hard, tests apart; `gently`: how what comes back is loaded."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -43,6 +43,7 @@ class Order(NamedTuple):
     makes: frozenset[str] = frozenset()
     hard: int = 99
     gently: Gently | None = None
+    hard_climb: bool = True
 
 
 def over_share(rules: RuleBook) -> float:

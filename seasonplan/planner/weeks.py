@@ -15,6 +15,7 @@ from functools import cached_property
 from math import inf
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.body.newcomer import is_new
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.planner.begun import just_over, over_part, still_planned
@@ -254,6 +255,7 @@ class Weeks:
             makes=frozenset() if lead_in else making(kind, emphasis) & self._usable[cell.index],
             whole=round(frame.level.load * part * frame.level.share * share),
             over=over,
+            hard_climb=not is_new(self.almanac.year, frame.span.first),
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         ), cell, frame)  # fmt: skip
 
@@ -319,9 +321,10 @@ class Weeks:
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
         key = (name, cell.index)
         if key not in self._served:
-            level, known = self.frames[cell.index].level, self._usable[cell.index]
-            load = 0.0 if level.share < 1 else level.load  # less of the hard as it comes back
-            every = self._serving.courses(name, cell.span.first, load=load, share=level.share)
+            frame, known = self.frames[cell.index], self._usable[cell.index]
+            load = 0.0 if frame.level.share < 1 else frame.level.load  # less of the hard at first
+            share = 0.0 if frame.after_little else frame.level.share
+            every = self._serving.courses(name, cell.span.first, load=load, share=share)
             self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 

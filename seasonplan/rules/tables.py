@@ -212,6 +212,7 @@ class RockLimits(FrozenModel):
     opening_next_days: int
     opening_next_away: int
     opening_rise: float
+    long_without_days: int
     opening_days: int
     short_season_days: int
     fresh_after_days: int

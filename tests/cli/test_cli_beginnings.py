@@ -26,10 +26,13 @@ TRIP = """
 """
 
 
-def text(entries: str, *, load: int = 900, movement: int = 2, hung: int = 0) -> str:
-    level = f"{ROCK}\n[climber.level]\nmovement = {movement}"
+def text(
+    entries: str, *, load: int = 900, movement: int = 2, fingers: int = 2, hung: int | None = 0
+) -> str:
+    level = f"{ROCK}\n[climber.level]\nmovement = {movement}\nfinger_strength = {fingers}"
     told = year_text(AT_HOME, entries, weeks=30, load=load, climber=level)
-    return re.sub(r"hard_finger_sessions = \d", f"hard_finger_sessions = {hung}", told)
+    said = "" if hung is None else f"hard_finger_sessions = {hung}"
+    return re.sub(r"hard_finger_sessions = \d", said, told)
 
 
 def commands(told: str) -> list[list[str]]:
@@ -45,22 +48,25 @@ def after(command: list[str], folder: Path) -> Year:
 
 
 @pytest.mark.parametrize(
-    ("load", "movement", "hung", "told"),
-    [(900, 2, 0, True), (900, 3, 0, False), (900, 2, 1, False), (1200, 2, 0, False)],
+    ("load", "movement", "fingers", "hung", "told"),
+    [
+        (900, 2, 2, 0, True),
+        (900, 1, 4, 0, True),
+        (900, 2, 2, None, True),  # nobody who hung hard leaves that out
+        (1790, 2, 2, 0, True),
+        (900, 2, 3, 0, False),
+        (900, 3, 1, 0, False),  # weak fingers alone make nobody new
+        (900, 2, 2, 1, False),
+        (1800, 2, 2, 0, False),
+    ],
 )
-def test_who_is_new_is_told_so_and_how_to_say_that_one_is_not(
-    load: int, movement: int, hung: int, told: bool
+def test_who_is_new_is_told_so_and_what_speaks_for_it(
+    load: int, movement: int, fingers: int, hung: int | None, told: bool
 ) -> None:
-    year = read_year(text("", load=load, movement=movement, hung=hung), file="year.toml")
-    notes = new_note(year)
+    said = text("", load=load, movement=movement, fingers=fingers, hung=hung)
+    notes = new_note(read_year(said, file="year.toml"))
     assert bool(notes) is told
-    assert not told or ("no hard hangs" in notes[0] and "1200 a week" in notes[0])
-
-
-def test_the_command_that_the_note_names_ends_it(tmp_path: Path) -> None:
-    (tmp_path / "year.toml").write_text(text(""), encoding="utf-8")
-    (command,) = commands(new_note(read_year(text(""), file="year.toml"))[0])
-    assert new_note(after(command, tmp_path)) == []
+    assert not told or ("no hard hangs" in notes[0] and "1800 a week" in notes[0])
 
 
 def test_a_trip_with_no_rock_before_it_is_told_with_a_command_that_mends_it(

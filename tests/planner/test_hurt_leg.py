@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from functools import cache
 
-from plan_maker import a_year, day, injury
+import pytest
+from plan_maker import a_year, day, goal, injury, season
 from planned import judged, planned
 
 from seasonplan.planner.fill import Filled
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Kind, RockRole
 
 
 @cache
@@ -47,6 +48,27 @@ def test_weeks_in_which_a_leg_bears_nothing_hold_all_that_sits_or_lies() -> None
         assert all(week.load > 0.6 * week.aim for week in weeks)
     back = recipes_in(hurt_in_base("back"), Kind.INJURED)
     assert back == {"climb-in-the-head"}
+
+
+@pytest.mark.parametrize("part", ["ankle", "knee", "hip", "back"])
+@pytest.mark.parametrize("weekday", [0, 5, 6])
+def test_no_project_stands_while_a_leg_bears_nothing_hard_yet(part: str, weekday: int) -> None:
+    """A redpoint with falls stood on the first day in full after a broken ankle, while the words of
+    that fortnight were "easy days on rock and on foot". Common practice, no source."""
+    full = 84 + weekday
+    hurt = {**dict(injury(28, easy=42, building=63, full=full)), "part": part}
+    year = a_year(
+        18,
+        injuries=[{k: v for k, v in hurt.items() if k != "id"}],
+        seasons=[season(70, 126)], goals=[goal()],
+        climber={"rock_days": ("saturday", "sunday"), "rock_minutes": 300},
+    )  # fmt: skip
+    made = planned(year)
+    assert made is not None and judged(year, made) == []
+    rock = [one for one in made.sessions if one.role is not None and one.day >= day(full)]
+    early = [one for one in rock if one.day < day(full + 14)]
+    assert early and {one.role for one in early} == {RockRole.EASY}
+    assert RockRole.PROJECT in {one.role for one in rock}
 
 
 def test_a_leg_and_an_arm_that_bear_nothing_leave_what_lies_down() -> None:

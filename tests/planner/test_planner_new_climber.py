@@ -7,6 +7,7 @@ practised tired. Counted in the sessions of whole years.
 from __future__ import annotations
 
 import re
+from collections import Counter
 
 import pytest
 from coached import RECIPES, ROCK, planned, sport_season, year_text
@@ -19,8 +20,8 @@ LIMIT = {"limit-bouldering", "board-power", "sharpening"}
 NEVER, ONCE = 0, 1  # hard finger sessions a week before the year
 
 
-def filled(movement: int, *, load: int, hung: int) -> Filled:
-    level = f"[climber.level]\nmovement = {movement}\nfinger_strength = 1"
+def filled(movement: int, *, load: int, hung: int, fingers: int = 1) -> Filled:
+    level = f"[climber.level]\nmovement = {movement}\nfinger_strength = {fingers}"
     text = year_text(AT_HOME, sport_season("08-14", "10-03"), load=load, climber=f"{ROCK}\n{level}")
     return planned(re.sub(r"hard_finger_sessions = \d", f"hard_finger_sessions = {hung}", text))[1]
 
@@ -47,10 +48,24 @@ def test_who_is_new_hangs_lightly_tests_nothing_and_tries_nothing_at_the_limit(l
         assert max(light) == 1
 
 
-@pytest.mark.parametrize(("movement", "hung"), [(3, NEVER), (2, ONCE)])
-def test_who_moves_well_or_hung_hard_before_is_not_new(movement: int, hung: int) -> None:
+@pytest.mark.parametrize(
+    ("movement", "fingers", "hung"), [(3, 1, NEVER), (2, 4, NEVER), (2, 1, ONCE)]
+)
+def test_who_moves_well_or_hung_hard_before_is_not_new(
+    movement: int, fingers: int, hung: int
+) -> None:
     """Weak fingers under good technique are what hangs are for."""
-    assert hard_hangs(filled(movement, load=900, hung=hung)) >= 10
+    assert hard_hangs(filled(movement, load=900, hung=hung, fingers=fingers)) >= 10
+
+
+def test_on_a_rope_who_is_new_learns_on_drills_and_easy_climbing_not_on_boulders() -> None:
+    """74 sessions of boulder mileage and no route on a wall in three years of rope climbers."""
+    made = filled(1, load=400, hung=NEVER)
+    held = Counter(one.recipe for one in made.sessions)
+    learnt = held["technique-drills"] + held["long-easy-climbing"] + held["route-volume"]
+    assert held["technique-drills"] >= 15 and learnt > 4 * held["boulder-mileage"]
+    season = [one for one in made.sessions if one.recipe == "interval-circuits"]
+    assert len(season) <= 1
 
 
 def drills(made: Filled) -> list[bool]:

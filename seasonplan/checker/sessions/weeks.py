@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from seasonplan.body.little_time import long_off_until
+from seasonplan.body.newcomer import is_new
 from seasonplan.checker.sessions.care import forbidden
 from seasonplan.checker.sessions.fresh import Fresh
 from seasonplan.checker.sessions.needs import lacking
@@ -136,7 +137,8 @@ def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
         at_home = sum(map(table.sheet.almanac.at_home, last.span.days()))
         could = at_home >= TEST_WEEK_DAYS and _could(table, recipe, last)
         first = last.span.first
-        barred = _long_off(table, first) or not _hangs_before(table, recipe, first)
+        barred = _long_off(table, first) or is_new(table.sheet.year, first)
+        barred = barred or not _hangs_before(table, recipe, first)
         if first < _tests_begin(table) or barred:
             continue
         if could and not any(session.recipe == TEST for session in last.sessions):
