@@ -29,7 +29,7 @@ OPEN = {
     "injuries.allowed", "injuries.fill", "cautions", "grades.rope", "grades.boulder",
     "menus.fingers.seconds", "menus.needs", "menus.rope", "menus.boulder", "menus.mountain",
     "menus.ice", "menus.young.in_place_of", "menus.without_weights.in_place_of",
-    "menus.learning.in_place_of", "menus.first_week_back.in_place_of",
+    "menus.learning.in_place_of", "menus.learning.rope", "menus.first_week_back.in_place_of",
 }  # fmt: skip
 
 NAMING = (ast.Name, ast.Attribute, ast.Constant, ast.arg, ast.keyword, ast.ImportFrom)

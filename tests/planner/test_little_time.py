@@ -21,6 +21,7 @@ from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year.toml import read_year
 
 STUDENT = {"monday": 60, "tuesday": 90, "thursday": 90, "saturday": 180, "sunday": 120}
+BASE = Role(Kind.BASE, Emphasis.ENDURANCE)
 STRENGTH = Role(Kind.STRENGTH, Emphasis.POWER)
 
 
@@ -121,3 +122,7 @@ def test_after_two_weeks_of_hardly_any_time_nothing_is_tried_at_the_limit() -> N
         for cell in cells
     ]
     assert tries == [True, False]
+    small = next(cell for cell in grid.cells if cell.span.first == date(2027, 4, 19))
+    for cell, easy in ((cells[0], False), (small, True), (cells[1], True)):
+        climbs = [i.recipe for i in weeks.week(cell, BASE).items if i.recipe.climbs]
+        assert all(one.rpe <= 4 for one in climbs) is easy, cell.span

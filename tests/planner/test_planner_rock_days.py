@@ -86,6 +86,31 @@ def test_after_its_short_day_a_trip_goes_on_likewise_but_for_long_routes(
         assert soon <= later
 
 
+@pytest.mark.parametrize(("gap", "half"), [(70, True), (40, False)])
+def test_the_first_day_of_a_window_after_eight_weeks_without_rock_is_half_as_long(
+    gap: int, half: bool
+) -> None:
+    """Too short to begin easily, each series of windows opened with 330 minutes of a project, after
+    an hour or two on a wall. Common practice, no source."""
+    spans = [(63, 66), (63 + gap, 66 + gap), (73 + gap, 76 + gap)]
+    windows = [
+        Window(name=f"Window {n}", place="Karst", discipline="sport", first=day(first),
+               last=day(last), chance=0.6)
+        for n, (first, last) in enumerate(spans)
+    ]  # fmt: skip
+    year = a_year(
+        24, climber=WIDE, goals=[goal()], before=STRONG, seasons=(), windows=tuple(windows)
+    )
+    projects = {one.day: one.minutes for one in chosen(year) if one.role is RockRole.PROJECT}
+    whole = max(projects.values())
+    firsts = [
+        next(minutes for day_, minutes in projects.items() if day(first) <= day_)
+        for first, _ in spans
+    ]
+    assert firsts[0] <= 0.5 * whole
+    assert (firsts[1] <= 0.5 * whole) is half
+
+
 # --- how long -------------------------------------------------------------------------------------
 
 
