@@ -134,9 +134,11 @@ def test_projects_are_shorter_until_the_last_step_is_over() -> None:
         whole = WEEKEND["rock_minutes"]
         assert (one.minutes < whole) is (one.day < day(FULL + 42))  # type: ignore[operator]
     knee = Year(**dict(year) | {"injuries": (hurt(BodyPart.KNEE),)})
-    first, *others = (one for one in chosen(knee).values() if one.counts and one.day >= day(FULL))
-    assert first.role is RockRole.PROJECT and first.minutes < WEEKEND["rock_minutes"]
-    soon = max(one.minutes for one in others if one.day < day(FULL + 28))
+    days = [one for one in chosen(knee).values() if one.counts and one.day >= day(FULL)]
+    assert days[0].day < day(FULL + 7) and days[0].role is RockRole.EASY
+    first = next(one for one in days if one.role is RockRole.PROJECT)
+    assert day(FULL + 14) <= first.day < day(FULL + 21)  # nothing hard before, not even a fall
+    soon = max(one.minutes for one in days if one.day < day(FULL + 28))
     assert soon == WEEKEND["rock_minutes"]  # by steps, not for weeks
 
 
