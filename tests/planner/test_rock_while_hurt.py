@@ -138,7 +138,7 @@ def test_projects_are_shorter_until_the_last_step_is_over() -> None:
     assert days[0].day < day(FULL + 7) and days[0].role is RockRole.EASY
     first = next(one for one in days if one.role is RockRole.PROJECT)
     assert day(FULL + 14) <= first.day < day(FULL + 21)  # nothing hard before, not even a fall
-    soon = max(one.minutes for one in days if one.day < day(FULL + 28))
+    soon = max(one.minutes for one in days if one.day < day(FULL + 35))
     assert soon == WEEKEND["rock_minutes"]  # by steps, not for weeks
 
 
