@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence, Set
 from typing import NamedTuple
 
+from seasonplan.planner.frame import at_the_limit
 from seasonplan.planner.standing import Item, Standing
 from seasonplan.planner.week_order import FIT, Order
 from seasonplan.recipes import Recipe
@@ -16,6 +17,8 @@ from seasonplan.rules.tables import response_table, table
 from seasonplan.vocabulary import Kind
 
 TWICE = frozenset(table("menus")["from_50"]["twice"])  # a week, from 50 years
+
+IN_PLACE = frozenset(table("menus")["young"]["in_place_of"].values())  # of what is at the limit
 
 Climb = Callable[[Recipe], bool]
 
@@ -28,6 +31,11 @@ def climbing(recipe: Recipe) -> bool:
 def hard_climbing(recipe: Recipe) -> bool:
     """Whether it is climbing that uses the fingers hard."""
     return recipe.climbs and recipe.hard_on_fingers
+
+
+def limit_climbing(recipe: Recipe) -> bool:
+    """Whether it is climbing at the limit, or hard moves on good holds in place of it."""
+    return recipe.climbs and (at_the_limit(recipe) or recipe.id in IN_PLACE)
 
 
 class Wanted(NamedTuple):
@@ -47,7 +55,10 @@ WANTED: dict[Kind, tuple[Wanted, ...]] = {
         Wanted(climbing, FIT.climb_keeps),
         Wanted(climbing, 0.0),
     ),
-    Kind.STRENGTH: (Wanted(hard_climbing, FIT.climb_keeps),),
+    Kind.STRENGTH: (
+        Wanted(limit_climbing, FIT.hard_climb_keeps),
+        Wanted(hard_climbing, FIT.climb_keeps),
+    ),
     Kind.RETURN: SOME,
 }
 

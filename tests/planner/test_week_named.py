@@ -8,6 +8,7 @@ import pytest
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.candidates import Role
+from seasonplan.planner.frame import at_the_limit
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.menus import making
 from seasonplan.planner.weeks import Weeks
@@ -54,3 +55,23 @@ def test_hangs_stand_on_every_day_where_days_hold_both() -> None:
     hung = {day for day, name in week if name in ("fingerboard-often", "season-fingers")}
     assert len(hung) == 2
     assert {name for _, name in week} & making(*FULL)
+
+
+@pytest.mark.parametrize("emphasis", [Emphasis.FINGERS, Emphasis.POWER])
+def test_a_week_of_strength_holds_climbing_at_the_limit_where_hangs_leave_a_day_for_it(
+    emphasis: Emphasis,
+) -> None:
+    """Two sessions of hangs on Monday and Friday barred the Saturday: a boulderer of power 4 tried
+    nothing hard in four of nine such weeks. Common practice, no source."""
+    days = {"monday": 75, "tuesday": 90, "thursday": 90, "friday": 60, "saturday": 180}
+    year = Year(
+        horizon=Horizon(first=date(2027, 3, 1), weeks=14),
+        climber=Climber(time_zone="Europe/Vienna", minutes=Routine(**days, sunday=120)),
+        before={"weekly_load": [1400] * 4, "hard_finger_sessions": 1},
+    )
+    grid = Grid(Almanac(year))
+    weeks = Weeks(grid, book_of(year))
+    for cell in grid.cells:
+        week = weeks.week(cell, Role(Kind.STRENGTH, emphasis))
+        assert any(i.recipe.climbs and at_the_limit(i.recipe) for i in week.items), cell.span
+        assert week.hard_seconds > 0
