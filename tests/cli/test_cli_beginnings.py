@@ -16,14 +16,10 @@ from seasonplan.year import Year
 from seasonplan.year.toml import read_year
 
 AT_HOME = {"tuesday": 90, "thursday": 90, "saturday": 180}
-TRIP = """
-    [[trip]]
-    name = "Chalk coast"
-    place = "Chalk coast"
-    discipline = "sport"
-    first = 2027-06-12
-    last = 2027-06-22
-"""
+TRIP = (
+    '[[trip]]\nname = "Chalk coast"\nplace = "Chalk coast"\ndiscipline = "sport"\n'
+    "first = 2027-06-12\nlast = 2027-06-22\n"
+)
 
 
 def text(

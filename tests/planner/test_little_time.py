@@ -90,13 +90,7 @@ def test_weeks_of_little_time_that_end_in_days_off_or_a_trip_leave_the_return_to
     assert levels_of(trip_after)[1].off_ends == {}
 
 
-EXAMS = """
-    [[absence]]
-    name = "Exams"
-    first = 2027-04-05
-    last = 2027-04-25
-    left = 0.3
-"""
+EXAMS = '[[absence]]\nname = "Exams"\nfirst = 2027-04-05\nlast = 2027-04-25\nleft = 0.3\n'
 
 
 def test_no_strength_block_lies_in_weeks_of_hardly_any_time() -> None:
