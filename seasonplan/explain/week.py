@@ -17,7 +17,7 @@ from seasonplan.explain.words import counted_text, entry_name, join, time_text
 from seasonplan.plan import Block, Cause, Revision, Shortfall, Week
 from seasonplan.planner.in_season import between
 from seasonplan.planner.menus import making
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Kind, RockRole
 from seasonplan.year import Year
 
 AIMS = {  # as it is, and as it was planned
@@ -100,10 +100,11 @@ def _aims(agenda: Agenda, block: Block, week: Week | None) -> tuple[str, str]:
 
 
 def builds_between(week: Week, revision: Revision) -> bool:
-    """Whether a normal week of a season without rock lies between days on rock."""
-    rock = [one.day for one in revision.sessions if one.rock]
-    free = not (week.lead_in or week.deload or any(day in week.span for day in rock))
-    return free and between(week.span, rock)
+    """Whether a normal week of a season without rock lies between projects, not beside its easy
+    opening alone."""
+    rock = [one for one in revision.sessions if one.rock]
+    free = not (week.lead_in or week.deload or any(one.day in week.span for one in rock))
+    return free and between(week.span, [o.day for o in rock if o.role is RockRole.PROJECT])
 
 
 def _left_text(agenda: Agenda, week: Week | None, out: Container[str]) -> str:

@@ -14,8 +14,8 @@ from hurt import hurt_text
 from seasonplan.days import day_text
 from seasonplan.edits import AddEntry, EditRefused, read
 from seasonplan.errors import ChangedOnDisk, StaleProposal
-from seasonplan.explain.before_after import as_shown, block_lines, moved_lines, summary
-from seasonplan.plan import Block, Plan, Revision
+from seasonplan.explain.before_after import block_lines, moved_lines, summary
+from seasonplan.plan import Block, Revision
 from seasonplan.planning.history import Move, block_changes
 from seasonplan.planning.proposal import (
     Keep,
@@ -381,34 +381,3 @@ def test_another_emphasis_on_the_same_days_is_a_change_and_is_told() -> None:
     (line,) = block_lines(only)
     assert line.startswith(f"{base.id} trains {other}, not {base.emphasis}: ")
     assert "1 block changes; 0 days are of another kind." in summary(only)
-
-
-def test_a_trip_that_something_covers_is_not_said_to_go() -> None:
-    """The climber entered it, and it is entered still; only the plan has no block for it."""
-    answer = proposal("trip-a-week-later")
-    trip = next(b for b in answer.before.blocks if b.kind is Kind.TRIP)
-    gone = ProposedChange((Move.REMOVED,), trip, None, None)
-    (line,) = block_lines(replace(answer, blocks=(gone,), changed=(), goals=()))
-    assert line.startswith(f"{trip.id} is no block of its own any more: ")
-    without = answer.year.with_fields(trips=())
-    (line,) = block_lines(replace(answer, year=without, blocks=(gone,), changed=(), goals=()))
-    assert line.startswith(f"{trip.id} goes: ")
-
-
-def with_after(answer: Proposal, after: Revision) -> Proposal:
-    plan = Plan(
-        calendar_key=answer.plan.calendar_key, revisions=(*answer.plan.revisions[:-1], after)
-    )
-    return replace(answer, plan=plan)
-
-
-def test_a_plan_that_only_takes_over_what_is_shown_asks_nothing() -> None:
-    answer = proposal("trip-a-week-later")
-    was = answer.before
-    shown = was.model_copy(update={"sessions": was.sessions[1:]})
-    assert as_shown(with_after(answer, shown), shown)
-    assert not as_shown(answer, shown)  # blocks are others, too
-    assert not as_shown(with_after(answer, was), was)  # nothing was changed by hand
-    assert not as_shown(with_after(answer, was), shown)
-    missed = shown.model_copy(update={"done": {TODAY: 0.5}})
-    assert not as_shown(with_after(answer, missed), shown)
