@@ -52,29 +52,13 @@ def test_no_ice_days_are_to_be_wished_for_all_of_a_year(
     assert f"discipline={wish} " in text
 
 
-BARE = """\
-[year]
-first = 2027-01-04
-weeks = 52
-[climber]
-time_zone = "Europe/Vienna"
-[climber.minutes]
-tuesday = 90
-[sessions]
-has = ["hangboard"]
-[[season]]
-name = "Spring"
-place = "Ashton"
-discipline = "sport"
-first = "03-01"
-last = "04-30"
-chance = 0.5
-[[goal]]
-name = "Line"
-place = "Ashton"
-discipline = "sport"
-grade = "7a"
-"""
+BARE = (
+    '[year]\nfirst = 2027-01-04\nweeks = 52\n[climber]\ntime_zone = "Europe/Vienna"\n'
+    '[climber.minutes]\ntuesday = 90\n[sessions]\nhas = ["hangboard"]\n'
+    '[[season]]\nname = "Spring"\nplace = "Ashton"\ndiscipline = "sport"\n'
+    'first = "03-01"\nlast = "04-30"\nchance = 0.5\n'
+    '[[goal]]\nname = "Line"\nplace = "Ashton"\ndiscipline = "sport"\ngrade = "7a"\n'
+)
 
 
 def bare_note(*outings: tuple[str, str, str]) -> str:
