@@ -1,6 +1,7 @@
-"""Who moves badly by the own rating, and who is new to climbing. `learning` of `shared/menus.toml`.
+"""Who moves badly by the own rating, who is new to climbing, and whose fingers never hung hard.
 
-A preference: fingers get used to climbing first, and weak fingers alone make nobody new.
+`learning` and `fingers` of `shared/menus.toml`. A preference: fingers get used to climbing first,
+the weakest take longest; weak fingers alone make nobody new.
 """
 
 from __future__ import annotations
@@ -8,7 +9,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from seasonplan.body.response import told_load
-from seasonplan.rules.tables import table
+from seasonplan.rules.tables import response_table, table
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Year
 
@@ -34,3 +35,39 @@ def is_new(year: Year, day: date) -> bool:
     if told_load(year) >= learning["new_below"]:
         return False
     return day - year.span.first < timedelta(weeks=menus["fingers"]["weeks_if_new"])
+
+
+def never_hung(year: Year) -> bool:
+    """Whether somebody did no hard finger session in the weeks before the year; who says nothing of
+    it did none if little was climbed."""
+    told = year.before.hard_finger_sessions
+    barely = told_load(year) < response_table().doubted_load
+    return barely if told is None else not told
+
+
+def weak_fingers(year: Year) -> bool:
+    """Whether fingers that never hung hard are rated at the least by who climbed less than somebody
+    who is not new; or low, or not at all, by who hardly climbed."""
+    learning, load = table("menus")["learning"], told_load(year)
+    hardly = load < response_table().doubted_load
+    rated = year.climber.level.get(Quality.FINGER_STRENGTH, 1 if hardly else BEST)
+    low = rated <= (learning["up_to"] if hardly else 1)
+    return low and load < learning["new_below"] and never_hung(year)
+
+
+def weeks_of_light_holds(year: Year) -> int:
+    """The first weeks of a year without hard hangs."""
+    fingers: dict[str, int] = table("menus")["fingers"]
+    if is_new(year, year.span.first):
+        return fingers["weeks_if_new"]
+    if weak_fingers(year):
+        return fingers["weeks_if_weak"]
+    return fingers["weeks_without"] if never_hung(year) else 0
+
+
+def weeks_to_most(year: Year) -> int:
+    """The first weeks of a year in which fingers are not used to the most: no strength block and no
+    test."""
+    fingers: dict[str, int] = table("menus")["fingers"]
+    later = weeks_of_light_holds(year) - fingers["weeks_without"]
+    return later + fingers["weeks_to_most"] if never_hung(year) else 0

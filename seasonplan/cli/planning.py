@@ -87,7 +87,7 @@ def plan(
 def _doubts(desk: Desk) -> list[str]:
     """What is to be doubted of what was entered."""
     from seasonplan.explain import notes
-    from seasonplan.explain.beginnings import new_note, trips_note
+    from seasonplan.explain.beginnings import new_note, trips_note, weak_note
     from seasonplan.explain.care import table_note
     from seasonplan.explain.no_wall import wall_note
     from seasonplan.explain.outside import outside_note, twice_note, unknown_note
@@ -101,6 +101,7 @@ def _doubts(desk: Desk) -> list[str]:
         *unknown_note(desk.year, desk.plan.current if desk.plan else None),
         *notes.load_note(desk.year),
         *new_note(desk.year),
+        *weak_note(desk.year),
         *wall_note(desk.year),
         *short_days_note(desk.year),
         *trips_note(desk.year),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from seasonplan.body.almanac import almanac_of
-from seasonplan.body.newcomer import is_new
+from seasonplan.body.newcomer import is_new, weak_fingers
 from seasonplan.days import Span, day_text
 from seasonplan.explain.words import entry_name, number_text
 from seasonplan.rules.tables import table
@@ -31,6 +31,20 @@ def new_note(year: Year) -> list[str]:
         "get used to it, so in the first year the plan holds drills, easy climbing and light "
         "holds: no hard hangs, no finger test, nothing at the limit indoors. If you have climbed "
         "for years, rate yourself again (`climber.level`), against those who climb what you aim at."
+    ]
+
+
+def weak_note(year: Year) -> list[str]:
+    """How long the hangs of weak fingers that never hung stay light, and why."""
+    if is_new(year, year.span.first) or not weak_fingers(year):
+        return []
+    weeks = table("menus")["fingers"]["weeks_if_weak"]
+    return [
+        "Your fingers are rated low or not at all (`climber.level`), did no hard session before, "
+        f"and you climbed little: in the first {weeks} weeks holds are light, then hard hangs "
+        "begin with a short session. So many weeks are a preference, no medical threshold; "
+        "fingers take longer than muscles to get used to it. Who did hang says so: "
+        "`seasonplan edit set before.hard_finger_sessions`."
     ]
 
 

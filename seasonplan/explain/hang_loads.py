@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, time
 
+from seasonplan.body.newcomer import never_hung
 from seasonplan.days import week_start
 from seasonplan.injury.ramp import ramp_steps
 from seasonplan.plan import Session
@@ -97,7 +98,7 @@ def _least(one: Mapping[str, float], other: Mapping[str, float]) -> dict[str, fl
 def _is_new(recipe: Recipe, year: Year) -> bool:
     """Whether the climber hung hard at no time before the year, or not on days that follow."""
     often = recipe.days_between == 0 and not _keeps(recipe)
-    return year.before.hard_finger_sessions == 0 or (often and not year.before.hung_daily)
+    return never_hung(year) or (often and not year.before.hung_daily)
 
 
 def _keeps(recipe: Recipe) -> bool:

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from math import inf
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.newcomer import is_new
+from seasonplan.body.newcomer import is_new, weak_fingers
 from seasonplan.planner.candidates import Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
@@ -40,10 +40,11 @@ class FingerWeeks:
 
     def _most_light(self, frame: Frame) -> int:
         """Sessions of light holds a week, where they stand alone."""
-        if is_new(self._almanac.year, frame.span.first):
+        year, first = self._almanac.year, frame.span.first
+        if is_new(year, first):
             return FINGERS.new_light_sessions
-        young = is_young(self._almanac, frame.span.first, rules=self._rules)
-        return FINGERS.young_light_sessions if young else FINGERS.light_sessions
+        few = is_young(self._almanac, first, rules=self._rules) or weak_fingers(year)
+        return FINGERS.young_light_sessions if few else FINGERS.light_sessions
 
     def ask(
         self,

@@ -18,8 +18,8 @@ from math import log
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.little_time import MOST_OF_A_WEEK, OFF, is_off, share_left
-from seasonplan.body.newcomer import is_new
-from seasonplan.body.response import Body, body_of, told_load
+from seasonplan.body.newcomer import weeks_of_light_holds, weeks_to_most
+from seasonplan.body.response import Body, body_of
 from seasonplan.days import Span, runs
 from seasonplan.diary import as_days_off
 from seasonplan.planner.hang_levels import HangLevel
@@ -104,9 +104,9 @@ class Levels:
     def most_begins(self) -> date | None:
         """The first day on which fingers may be used to the most; None where it is the first."""
         first, *_ = self._levels
-        new = self._almanac.year.before.hard_finger_sessions == 0
-        begins = first + timedelta(weeks=finger_table().weeks_to_most if new else 0)
-        return max(begins, self.hangs_begin or first) if new or self.hangs_begin else None
+        weeks = weeks_to_most(self._almanac.year)
+        begins = max(first + timedelta(weeks=weeks), self.hangs_begin or first)
+        return begins if weeks or self.hangs_begin else None
 
     def easy_until(self, day: date) -> bool:
         """Whether a day lies in the first days after days off."""
@@ -250,12 +250,9 @@ class Levels:
     def _first_hangs(self) -> float:
         """Hard seconds of the first week; below none for who did no hard finger session before."""
         hung, told = finger_table(), self._almanac.year.before.hard_finger_sessions
-        barely = told_load(self._almanac.year) < response_table().doubted_load
-        sessions = (0.0 if barely else 1.0) if told is None else told
-        if not sessions:
-            new = is_new(self._almanac.year, self._almanac.span.first)
-            weeks = hung.weeks_if_new if new else hung.weeks_without
+        if weeks := weeks_of_light_holds(self._almanac.year):
             return (1 - weeks) * hung.a_session
+        sessions = 1.0 if told is None else told
         return max(hung.first_seconds, sessions * response_table().usual_session_seconds)
 
     def _finger_days(self, weeks_hung: float, back: int | None) -> int:

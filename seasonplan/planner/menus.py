@@ -10,7 +10,7 @@ from math import inf
 from typing import Any
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.newcomer import is_new, learns
+from seasonplan.body.newcomer import is_new, learns, never_hung
 from seasonplan.body.response import from_50
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import RuleBook, book_of
@@ -51,6 +51,7 @@ class FingerTable(FrozenModel):
     a_session: float
     first_seconds: float
     weeks_without: int
+    weeks_if_weak: int
     weeks_if_new: int
     least_load: float
     weeks_to_most: int
@@ -76,8 +77,7 @@ class FingerTable(FrozenModel):
 
     def most_a_load(self, year: Year) -> float:
         """Hard seconds of a week for each unit of load: fewer of who did not hang hard before."""
-        new = year.before.hard_finger_sessions == 0
-        return self.bound["new_seconds_a_load" if new else "seconds_a_load"]
+        return self.bound["new_seconds_a_load" if never_hung(year) else "seconds_a_load"]
 
 
 @cache

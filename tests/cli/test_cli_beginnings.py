@@ -11,7 +11,7 @@ from coached import ROCK, sport_season, year_text
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
-from seasonplan.explain.beginnings import new_note, trips_note
+from seasonplan.explain.beginnings import new_note, trips_note, weak_note
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
 
@@ -63,6 +63,26 @@ def test_who_is_new_is_told_so_and_what_speaks_for_it(
     notes = new_note(read_year(said, file="year.toml"))
     assert bool(notes) is told
     assert not told or ("no hard hangs" in notes[0] and "1800 a week" in notes[0])
+
+
+@pytest.mark.parametrize(
+    ("load", "movement", "fingers", "hung", "told"),
+    [
+        (900, 3, 1, 0, True),
+        (400, 3, 2, None, True),
+        (900, 2, 1, 0, False),  # is new, and told so
+        (900, 3, 2, 0, False),
+        (900, 3, 1, 1, False),
+        (1800, 3, 1, 0, False),
+    ],
+)
+def test_whose_weak_fingers_never_hung_is_told_how_long_hangs_stay_light(
+    load: int, movement: int, fingers: int, hung: int | None, told: bool
+) -> None:
+    said = text("", load=load, movement=movement, fingers=fingers, hung=hung)
+    notes = weak_note(read_year(said, file="year.toml"))
+    assert bool(notes) is told
+    assert not told or ("first 12 weeks" in notes[0] and "no medical threshold" in notes[0])
 
 
 def test_a_trip_with_no_rock_before_it_is_told_with_a_command_that_mends_it(

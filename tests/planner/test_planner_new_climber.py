@@ -48,6 +48,37 @@ def test_who_is_new_hangs_lightly_tests_nothing_and_tries_nothing_at_the_limit(l
         assert max(light) == 1
 
 
+WEAK_WEEKS = 12  # a preference of this project, no source
+
+
+@pytest.mark.parametrize(("load", "fingers"), [(430, 2), (800, 1), (1500, 1)])
+def test_weak_fingers_that_never_hung_hold_lightly_for_twelve_weeks(
+    load: int, fingers: int
+) -> None:
+    """Eight hangs at 85 per cent stood in week five of four hundred a week. A test comes weeks
+    after the first hard hangs, and they begin with one session's seconds."""
+    made = filled(3, load=load, hung=NEVER, fingers=fingers)
+    hard = [one for one in made.sessions if RECIPES[one.recipe].hard_hangs]
+    weeks = [week for block in made.blocks for week in block.weeks]
+    seconds = [
+        sum(s.hangs * RECIPES[s.recipe].hang_seconds for s in hard if s.day in week.span)
+        for week in weeks
+    ]
+    begun = next(n for n, some in enumerate(seconds) if some)
+    assert begun >= WEAK_WEEKS and seconds[begun] <= 56
+    tests = [one.day for one in made.sessions if one.recipe == "test-day"]
+    assert all((day - weeks[begun].span.first).days >= 28 for day in tests)
+    early = {day for week in weeks[:WEAK_WEEKS] for day in week.span.days()}
+    light = [one for one in made.sessions if one.day in early and one.recipe == "fingerboard-often"]
+    assert 0 < len(light) <= 2 * WEAK_WEEKS
+
+
+def test_strong_fingers_that_never_hung_begin_after_three_weeks() -> None:
+    made = filled(3, load=1500, hung=NEVER, fingers=3)
+    first = min(one.day for one in made.sessions if RECIPES[one.recipe].hard_hangs)
+    assert (first - made.blocks[0].span.first).days < 7 * 5
+
+
 @pytest.mark.parametrize(
     ("movement", "fingers", "hung"), [(3, 1, NEVER), (2, 4, NEVER), (2, 1, ONCE)]
 )

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from seasonplan.body.little_time import long_off_until
-from seasonplan.body.newcomer import is_new
+from seasonplan.body.newcomer import is_new, weeks_to_most
 from seasonplan.checker.sessions.care import forbidden
 from seasonplan.checker.sessions.fresh import Fresh
 from seasonplan.checker.sessions.needs import lacking
@@ -156,8 +156,7 @@ def _tests_begin(table: Timetable) -> date:
     """Who did no hard finger session before the year tests nothing in its first weeks."""
     year = table.sheet.year
     first = week_start(year.span.first, year.climber.week_begins)
-    none = year.before.hard_finger_sessions == 0
-    return first + timedelta(weeks=FINGERS["weeks_to_most"] if none else 0)
+    return first + timedelta(weeks=weeks_to_most(year))
 
 
 def _long_off(table: Timetable, first: date) -> bool:
