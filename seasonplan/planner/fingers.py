@@ -81,10 +81,10 @@ class Splitter:
 
     def _within(self, *hangs: Hang, part: float = 1.0) -> FingerAsk:
         """These hangs, inside the limits of the split."""
+        if self.spread is Spread.LIGHT or not hangs:
+            return FingerAsk(hangs)
         if self.spread is Spread.SHORT_AND_HARD:
             return FingerAsk(hangs, FINGERS.in_a_row_short)
-        if self.spread is Spread.LIGHT:
-            return FingerAsk(hangs)
         few = finger_table().split(self.spread)
         return FingerAsk(hangs, most_hard=int(few.most_days * part), between=few.between)
 

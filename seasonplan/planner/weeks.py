@@ -239,18 +239,20 @@ class Weeks:
             aim = min(aim, max(0.0, aim / part - spent))
         share = getattr(week_shares(), kind) if frame.has_rock else 0.0
         tested = finger_table().test_week if role.test and not role.light else 1.0
+        fingers = self._fingers(
+            cell, self._serving.hangs(name, frame.span.first), role, aim=aim,
+            most=tested * normal.hard_seconds if normal else inf,
+        )  # fmt: skip
+        unhung = kind is Kind.STRENGTH and not fingers.hangs  # who has no board
         return self._by_steps().after(Order(
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
-            fingers=self._fingers(
-                cell, self._serving.hangs(name, frame.span.first), role, aim=aim,
-                most=tested * normal.hard_seconds if normal else inf,
-            ),
+            fingers=fingers,
             light=role.light,
             lead_in=lead_in,
             test=role.test,
-            course_first=emphasis is Emphasis.POWER,
+            course_first=emphasis is Emphasis.POWER or unhung,
             hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis) & self._usable[cell.index],
             whole=round(frame.level.load * part * frame.level.share * share),

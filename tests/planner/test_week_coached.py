@@ -298,3 +298,27 @@ def test_from_50_legs_and_pressing_come_twice_the_second_time_behind_the_climbin
     assert at[:2] == [1, 2] and len(at) == 4
     between = found[3 : at[2]]
     assert sum(climbing(RECIPES[course[0]]) for course in between) >= 1
+
+
+@pytest.mark.parametrize("spread", ["short and hard, often", "few and long"])
+def test_who_has_no_board_trains_fingers_at_the_limit_in_a_block_named_for_them(
+    spread: str,
+) -> None:
+    """A mountaineer's strength weeks for fingers held easy climbing and hours uphill alone: limit
+    boulders stood last of their courses, and the split kept days apart for hangs that are none."""
+    said = year_text(
+        {"monday": 60, "tuesday": 150, "wednesday": 60, "thursday": 60, "saturday": 60},
+        RIB, weeks=12, has=("wall", "partner"),
+    ).replace("[sessions]", f'[sessions]\nspread = "{spread}"')  # fmt: skip
+    for nth in range(1, 6):
+        items = composed(said, Kind.STRENGTH, Emphasis.FINGERS, nth=nth)
+        assert sum(item.recipe.id == "limit-bouldering" for item in items) == 1
+
+
+RIB = """
+    [[goal]]
+    name = "North rib"
+    place = "Harrow range"
+    discipline = "mountain"
+    grade = "IV"
+"""
