@@ -300,25 +300,29 @@ def test_from_50_legs_and_pressing_come_twice_the_second_time_behind_the_climbin
     assert sum(climbing(RECIPES[course[0]]) for course in between) >= 1
 
 
-@pytest.mark.parametrize("spread", ["short and hard, often", "few and long"])
+@pytest.mark.parametrize(
+    ("discipline", "minutes", "spread"),
+    [
+        ("ice", {"monday": 120, "tuesday": 90, "wednesday": 90, "friday": 120}, "few and long"),
+        ("mountain", dict.fromkeys(DAILY, 60) | {"tuesday": 150, "saturday": 45},
+         "short and hard, often"),
+    ],
+)  # fmt: skip
 def test_who_has_no_board_trains_fingers_at_the_limit_in_a_block_named_for_them(
-    spread: str,
+    discipline: str, minutes: Mapping[str, int], spread: str
 ) -> None:
-    """A mountaineer's strength weeks for fingers held easy climbing and hours uphill alone: limit
-    boulders stood last of their courses, and the split kept days apart for hangs that are none."""
-    said = year_text(
-        {"monday": 60, "tuesday": 150, "wednesday": 60, "thursday": 60, "saturday": 60},
-        RIB, weeks=12, has=("wall", "partner"),
-    ).replace("[sessions]", f'[sessions]\nspread = "{spread}"')  # fmt: skip
+    """Strength weeks for fingers held easy climbing and hours uphill alone: limit boulders stood
+    last of their courses, and the split kept days free for hangs that are none."""
+    goal = f"""
+        spread = "{spread}"
+        [[goal]]
+        name = "North rib"
+        place = "Harrow range"
+        discipline = "{discipline}"
+        grade = "{ {"ice": "WI4", "mountain": "IV"}[discipline] }"
+    """
+    travel = f"wall_travel_minutes = {20 * (discipline == 'mountain')}"
+    said = year_text(minutes, goal, weeks=12, has=("wall", "partner"), climber=travel)
     for nth in range(1, 6):
         items = composed(said, Kind.STRENGTH, Emphasis.FINGERS, nth=nth)
         assert sum(item.recipe.id == "limit-bouldering" for item in items) == 1
-
-
-RIB = """
-    [[goal]]
-    name = "North rib"
-    place = "Harrow range"
-    discipline = "mountain"
-    grade = "IV"
-"""
