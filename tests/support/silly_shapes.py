@@ -269,8 +269,10 @@ def _later(blocks: Sequence[Block]) -> tuple[Sequence[Block], Sequence[Block]]:
 
 
 def long_way_under(seen: Looked) -> Sight:
-    """Four whole weeks of base or strength running under half of the load before the year."""
-    usual = sum(weekly_before(seen.drawn.year)[-4:]) / 4
+    """Four whole weeks of base or strength running under half of the load before the year, or of
+    what a week's free time holds where that is less."""
+    holds = 0.75 * FULL_RPE * seen.drawn.year.climber.minutes.week
+    usual = min(sum(weekly_before(seen.drawn.year)[-4:]) / 4, holds)
     run = 0
     for block, later in pairwise([*seen.made.blocks, seen.made.blocks[-1]]):
         for week in block.weeks:
