@@ -85,7 +85,7 @@ class RockCalendar:
         return dict(sorted(chosen.items()))
 
     def _longer_by_steps(self, chosen: Iterable[RockDay]) -> Iterator[RockDay]:
-        """While a part comes back, and in its first weeks in full, no day is longer than a step
+        """While a part comes back, and then until a project meets it, no day is longer than a step
         above the longest before it; nor are days right after the short first one of any."""
         most = 0
         opened: RockDay | None = None
@@ -99,14 +99,15 @@ class RockCalendar:
             elif opened and self._just_opened(one, opened):
                 longest = max(opened.minutes, quarters(opened.minutes * ROCK.opening_rise))
                 one = replace(one, minutes=min(one.minutes, longest))
-            if self._chances[one.day].hurt is None and not self._steps(one.day):
+            comes_back = self._chances[one.day].hurt is not None or bool(self._steps(one.day))
+            if not comes_back and not most:
                 yield one
-                most = 0
                 continue
             least = max(rock_day_table().shortest_minutes, one.recipe.least_minutes)
             step = max(least, quarters(most * ROCK.led_rise)) if most else one.minutes
             yield replace(one, minutes=min(one.minutes, step))
-            most = max(most, min(one.minutes, step))
+            met = one.role is RockRole.PROJECT and one.minutes <= step
+            most = 0 if met and not comes_back else max(most, min(one.minutes, step))
 
     def _long_without(self, one: RockDay, last: date | None) -> bool:
         """Whether a day comes after many without rock, wished days among them, but for long routes:

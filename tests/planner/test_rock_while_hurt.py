@@ -19,11 +19,12 @@ from seasonplan.planner.returning import Returning
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.statements import book_of
-from seasonplan.rules.tables import rock_day_table
+from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.vocabulary import BodyPart, Discipline, Kind, Phase, RockRole
-from seasonplan.year import Injury, Outing, Year
+from seasonplan.year import Before, Injury, Outing, Year
 
 TABLE = rock_day_table()
+RISE = composing().rock.led_rise
 OFF, EASY, BUILDING, FULL = 14, 28, 49, 84  # day numbers, of Mondays
 WEEKEND = {"rock_days": ["saturday", "sunday"], "rock_minutes": 300}
 
@@ -125,14 +126,15 @@ def test_in_that_step_no_day_on_rock_follows_another_and_later_ones_do_again() -
 
 
 def test_projects_are_shorter_until_the_last_step_is_over() -> None:
-    """Six weeks after full (shared/injuries.toml)."""
+    """Six weeks after full (shared/injuries.toml), and then longer by steps."""
     year = Year(**dict(in_season()) | {"seasons": (season(0, 140),)})
     projects = [one for one in chosen(year).values() if one.role is RockRole.PROJECT]
     after = [one for one in projects if one.day >= day(FULL)]
     assert after[0].day >= day(FULL + 14)
     for one in after:
         whole = WEEKEND["rock_minutes"]
-        assert (one.minutes < whole) is (one.day < day(FULL + 42))  # type: ignore[operator]
+        assert one.minutes < whole or one.day >= day(FULL + 42)  # type: ignore[operator]
+    assert all(one.minutes == whole for one in after if one.day >= day(FULL + 56))
     knee = Year(**dict(year) | {"injuries": (hurt(BodyPart.KNEE),)})
     days = [one for one in chosen(knee).values() if one.counts and one.day >= day(FULL)]
     assert days[0].day < day(FULL + 7) and days[0].role is RockRole.EASY
@@ -140,6 +142,20 @@ def test_projects_are_shorter_until_the_last_step_is_over() -> None:
     assert day(FULL + 14) <= first.day < day(FULL + 21)  # nothing hard before, not even a fall
     soon = max(one.minutes for one in days if one.day < day(FULL + 35))
     assert soon == WEEKEND["rock_minutes"]  # by steps, not for weeks
+
+
+def test_whole_days_come_by_steps_after_the_last_step_too() -> None:
+    """A day of 405 minutes followed weeks of 240 as soon as nothing was held back any more."""
+    fields = dict(in_season()) | {
+        "seasons": (season(0, 140),), "climber": in_season().climber.model_copy(
+            update={"rock_minutes": 540}), "before": Before(weekly_load=(4000.0,) * 4),
+    }  # fmt: skip
+    later = [one for one in chosen(Year(**fields)).values() if one.day >= day(EASY)]
+    most = later[0].minutes
+    for one in later:
+        assert one.minutes <= max(most * RISE + 7.5, TABLE.shortest_minutes), one.day
+        most = max(most, one.minutes)
+    assert later[-1].day > day(FULL + 42) and most >= 300
 
 
 def test_the_first_days_after_a_part_bore_nothing_hold_no_rock() -> None:
