@@ -144,7 +144,7 @@ def test_a_year_with_one_hard_rule_less_is_worth_no_less(code: str) -> None:
 
 # --- every plan of small years ----------------------------------------------------------------
 
-SMALL = range(10)
+SMALL = range(11)
 MOST_PLANS = 300  # of one year: more are drawn from
 LEAST_PLANS = 400
 
