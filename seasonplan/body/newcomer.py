@@ -46,13 +46,13 @@ def never_hung(year: Year) -> bool:
 
 
 def weak_fingers(year: Year) -> bool:
-    """Whether fingers that never hung hard are rated at the least by who climbed less than somebody
-    who is not new; or low, or not at all, by who hardly climbed."""
-    learning, load = table("menus")["learning"], told_load(year)
+    """Whether fingers that never hung hard are rated at the least by who climbed little; or low, or
+    not at all, by who hardly climbed. Who climbs much has fingers that are used to it."""
+    menus, load = table("menus"), told_load(year)
     hardly = load < response_table().doubted_load
     rated = year.climber.level.get(Quality.FINGER_STRENGTH, 1 if hardly else BEST)
-    low = rated <= (learning["up_to"] if hardly else 1)
-    return low and load < learning["new_below"] and never_hung(year)
+    low = rated <= (menus["learning"]["up_to"] if hardly else 1)
+    return low and load < menus["fingers"]["weak_below"] and never_hung(year)
 
 
 def weeks_of_light_holds(year: Year) -> int:

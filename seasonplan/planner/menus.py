@@ -52,6 +52,7 @@ class FingerTable(FrozenModel):
     first_seconds: float
     weeks_without: int
     weeks_if_weak: int
+    weak_below: float
     weeks_if_new: int
     least_load: float
     weeks_to_most: int

@@ -68,12 +68,12 @@ def test_who_is_new_is_told_so_and_what_speaks_for_it(
 @pytest.mark.parametrize(
     ("load", "movement", "fingers", "hung", "told"),
     [
-        (900, 3, 1, 0, True),
+        (890, 3, 1, 0, True),
         (400, 3, 2, None, True),
-        (900, 2, 1, 0, False),  # is new, and told so
-        (900, 3, 2, 0, False),
-        (900, 3, 1, 1, False),
-        (1800, 3, 1, 0, False),
+        (890, 2, 1, 0, False),  # is new, and told so
+        (890, 3, 2, 0, False),
+        (890, 3, 1, 1, False),
+        (900, 3, 1, 0, False),
     ],
 )
 def test_whose_weak_fingers_never_hung_is_told_how_long_hangs_stay_light(
