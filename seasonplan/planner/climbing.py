@@ -84,11 +84,15 @@ def more_climbing(items: Sequence[Item]) -> int:
 
 
 def climbs_enough(week: Standing) -> bool:
-    """Whether climbing is the larger part of a week, and on each day long enough for a wall where
-    those are few."""
+    """Whether climbing is the larger part of a week, on each day long enough for a wall where
+    those are few, else on two from 50 years."""
     days = wall_days(week)
-    each = all(any(item.recipe.climbs for item in week.days[n].items) for n in days)
-    return more_climbing(week.items) >= 0 and (each or len(days) > FIT.few_wall_days)
+    climbed = sum(any(item.recipe.climbs for item in week.days[n].items) for n in days)
+    if more_climbing(week.items) < 0:
+        return False
+    if len(days) <= FIT.few_wall_days:
+        return climbed == len(days)
+    return climbed > 1 or not week.frame.from_50
 
 
 def wall_days(week: Standing) -> list[int]:
@@ -101,14 +105,14 @@ def wall_days(week: Standing) -> list[int]:
 def leaves_enough(week: Standing, usual: Standing, order: Order) -> bool:
     """Whether a week with more climbing holds the load and no more, what its block is named for,
     climbing that is hard on the fingers where it did, enough of the hard seconds of its usual
-    hangs, and from 50 years its legs and pressing."""
+    hangs, and from 50 years its legs and pressing, once each at least."""
     full = week.load >= min(usual.load, response_table().filled * order.aim)
     full &= week.load <= max(usual.load, order.over * order.aim + order.slack)
     named = _holds(week.items, order.makes) or not _holds(usual.items, order.makes)
     hard, hard_before = (any(hard_climbing(i.recipe) for i in one.items) for one in (week, usual))
     keeps = FIT.more_climb_keeps if order.kind is Kind.BASE else FIT.climb_keeps
     hung, usually = hard_seconds(week.items), hard_seconds(usual.items)
-    if week.frame.from_50 and _count(week.items, TWICE) < _count(usual.items, TWICE):
+    if week.frame.from_50 and not _ids(usual.items) & TWICE <= _ids(week.items):
         return False
     return full and named and hard >= hard_before and hung >= keeps * usually
 
@@ -118,8 +122,8 @@ def hard_seconds(items: Sequence[Item]) -> int:
     return sum(i.hangs * i.recipe.hang_seconds for i in items if i.recipe.hard_hangs)
 
 
-def _count(items: Sequence[Item], recipes: Set[str]) -> int:
-    return sum(item.recipe.id in recipes for item in items)
+def _ids(items: Sequence[Item]) -> Set[str]:
+    return {item.recipe.id for item in items}
 
 
 def _holds(items: Sequence[Item], recipes: Set[str]) -> bool:

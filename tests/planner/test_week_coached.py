@@ -300,6 +300,29 @@ def test_from_50_legs_and_pressing_come_twice_the_second_time_behind_the_climbin
     assert sum(climbing(RECIPES[course[0]]) for course in between) >= 1
 
 
+@pytest.mark.parametrize("load", [750, 800])
+def test_from_50_a_week_holds_two_climbs_beside_legs_and_pressing(load: int) -> None:
+    """Both came twice a week before the second climb: eleven of twenty-two weeks of a boulderer of
+    58 held one."""
+    year = year_text(
+        {"tuesday": 60, "wednesday": 90, "friday": 45, "sunday": 180}, GREY_DOOR, weeks=12,
+        has=("wall", "partner"), load=load, climber="birth_year = 1974",
+    )  # fmt: skip
+    for nth in (2, 4):
+        items = composed(year, Kind.BASE, Emphasis.ENDURANCE, nth=nth)
+        assert len({item.day for item in items if item.recipe.climbs}) >= 2
+        assert {"legs-and-trunk", "antagonists"} <= {item.recipe.id for item in items}
+
+
+GREY_DOOR = """
+    [[goal]]
+    name = "Grey Door"
+    place = "Larchfold"
+    discipline = "sport"
+    grade = "7a"
+"""
+
+
 @pytest.mark.parametrize(
     ("discipline", "minutes", "spread"),
     [
