@@ -40,7 +40,7 @@ def test_a_week_with_more_climbing_goes_no_further_beyond_its_aim_than_hangs_may
 
 
 @pytest.mark.parametrize(("from_50", "stands"), [(False, True), (True, False)])
-def test_from_50_it_takes_no_place_of_legs_and_pressing(from_50: bool, stands: bool) -> None:
+def test_from_50_legs_and_pressing_stay_once_each_at_least(from_50: bool, stands: bool) -> None:
     usual = [(WALL, 60), (LEGS, 30), (LEGS, 30)]
-    assert leaves([(WALL, 90), (LEGS, 30)], usual, from_50=from_50) is stands
-    assert leaves([(WALL, 60), (LEGS, 30), (LEGS, 30)], usual, from_50=from_50)
+    assert leaves([(WALL, 120)], usual, from_50=from_50) is stands
+    assert leaves([(WALL, 90), (LEGS, 30)], usual, from_50=from_50)
