@@ -89,7 +89,7 @@ def _doubts(desk: Desk) -> list[str]:
     from seasonplan.explain import notes
     from seasonplan.explain.beginnings import new_note, trips_note, weak_note
     from seasonplan.explain.care import table_note
-    from seasonplan.explain.no_wall import wall_note
+    from seasonplan.explain.no_wall import board_note, wall_note
     from seasonplan.explain.outside import outside_note, twice_note, unknown_note
     from seasonplan.explain.short_days import short_days_note
 
@@ -103,6 +103,7 @@ def _doubts(desk: Desk) -> list[str]:
         *new_note(desk.year),
         *weak_note(desk.year),
         *wall_note(desk.year),
+        *board_note(desk.year),
         *short_days_note(desk.year),
         *trips_note(desk.year),
         *notes.split_note(desk.year),

@@ -1,8 +1,10 @@
-"""What a climber without a wall is told of a year: when the plan holds no climbing."""
+"""What who has no wall, or nothing to hang from, is told of a year: what the plan cannot hold."""
 
 from __future__ import annotations
 
+from seasonplan import injury
 from seasonplan.body.almanac import almanac_of
+from seasonplan.body.newcomer import is_new
 from seasonplan.days import Span, runs
 from seasonplan.explain.words import join, span_text
 from seasonplan.recipes import Need
@@ -37,6 +39,22 @@ def wall_note(year: Year) -> list[str]:
         f"{easier}Where rock is good enough then, wish easy days: "
         f'`seasonplan edit add outing name="Easy days" '
         f"discipline={of.value} first={first} last={last} weeks=2`."
+    ]
+
+
+def board_note(year: Year) -> list[str]:
+    """That without a hangboard there are no hangs, and how to say that there is one; nothing to
+    who is young or new to climbing, or has named nothing at all."""
+    has, first = year.sessions.has, year.span.first
+    if Need.HANGBOARD in has or not has or not year.goals:
+        return []
+    if injury.is_young(year, first) or is_new(year, first):
+        return []
+    every = ", ".join(one.value for one in (Need.HANGBOARD, *has))
+    return [
+        "There is no hangboard among what you train on (`has` under `sessions`), so the plan holds "
+        "no hangs, by which finger strength is built and kept with least time. If there is one at "
+        f'your wall or at home, say so: `seasonplan edit set sessions.has "{every}"`.'
     ]
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from seasonplan.explain.no_wall import wall_note
+from seasonplan.explain.no_wall import board_note, wall_note
 from seasonplan.vocabulary import Discipline
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
@@ -81,3 +81,17 @@ def test_the_wish_of_some_days_leaves_the_note_for_the_months_without() -> None:
     assert "first=2027-01-04 last=2027-02-28" in bare_note(easy)
     rest = ("sport", "2027-01-04", "2027-02-28"), ("sport", "2027-07-05", "2027-12-20")
     assert bare_note(easy, *rest) == ""
+
+
+def test_without_a_hangboard_the_climber_is_told_and_how_to_say_that_there_is_one(
+    year: Year,
+) -> None:
+    """Finger strength fell by 4 % where a board at the wall was not entered, else it rose by 1."""
+    bare = year.with_fields(sessions={"has": ["wall", "partner"]})
+    (text,) = board_note(bare)
+    *command, value = shlex.split(text.split("`")[-2])
+    assert command == ["seasonplan", "edit", "set", "sessions.has"]
+    said = year.with_fields(sessions={"has": value.split(", ")})
+    assert {*said.sessions.has} == {*bare.sessions.has, "hangboard"} and board_note(said) == []
+    young = bare.with_fields(climber=dict(bare.climber) | {"birth_year": year.span.first.year - 14})
+    assert board_note(young) == []
