@@ -24,6 +24,13 @@ from seasonplan.year import Goal, Year
 # --- goals ------------------------------------------------------------------------------------
 
 
+def goal_worth(goal: Goal, year: Year) -> float:
+    """Points of a sure day for a goal, by its priority: the highest that any goal of the year has
+    counts as the first, as goals are held against each other and all else is held against them."""
+    first = min(one.priority for one in year.goals)
+    return response_table().priority_worth[goal.priority - first]
+
+
 def demands(goal: Goal) -> tuple[float, ...]:
     """What a goal asks of each quality, 1 to 5: as said, else as usual for its discipline and
     style."""
@@ -152,7 +159,7 @@ class Aims:
         good = sum(used.values())
         if good <= 0:
             return None
-        worth = table.priority_worth[chance.goal.priority - 1] * table.step_days * good
+        worth = goal_worth(chance.goal, self.almanac.year) * table.step_days * good
         days = {day: share / good for day, share in used.items()}
         return FormWorth(days, worth, demands(chance.goal), weights(chance.goal), chance=chance)
 
@@ -211,7 +218,7 @@ def rock_worth(almanac: Almanac, session: Session) -> float:
     table = response_table()
     share = table.easy_day if session.role is RockRole.EASY else 1.0
     return share * sum(
-        table.priority_worth[chance.goal.priority - 1] * chance.chances.get(session.day, 0.0)
+        goal_worth(chance.goal, almanac.year) * chance.chances.get(session.day, 0.0)
         for chance in almanac.opportunities
         if session.rock == chance.spell.entry.id
     )

@@ -16,6 +16,7 @@ from functools import cached_property
 
 from seasonplan.body.almanac import Opportunity, RockSpell
 from seasonplan.body.response import from_50
+from seasonplan.body.worth import goal_worth
 from seasonplan.days import Span, runs
 from seasonplan.injury import RampStep
 from seasonplan.planner.care import is_young, ramps
@@ -176,8 +177,8 @@ class RockCalendar:
         return not first_days and self._made(one, RockRole.EASY) is not None
 
     def _chance(self, day: date, spell: RockSpell, served: Sequence[Opportunity]) -> _Chance:
-        priority, hurt = response_table().priority_worth, self._almanac.rock_in_seven(day)
-        counts = sum((priority[one.goal.priority - 1] * one.chances[day] for one in served), 0.0)
+        year, hurt = self._almanac.year, self._almanac.rock_in_seven(day)
+        counts = sum((goal_worth(one.goal, year) * one.chances[day] for one in served), 0.0)
         goes = spell.is_trip or (hurt is not None and self._serves_some(spell))
         unserved = ROCK.trip_without_goal * spell.chance(day) if goes else 0.0
         good = max((one.chances[day] for one in served), default=0.0)

@@ -146,9 +146,10 @@ def value(some: Climbers, plan: Lived, year: Year) -> Floats:
     usual = usual_load(year)
     table = response_table()
     total = np.zeros(some.count)
+    first = min((goal.priority for goal in year.goals), default=1)
     for n, chance in enumerate(Almanac(year).opportunities):
         asked, share = np.array(demands(chance.goal)), np.array(weights(chance.goal))
-        priority = table.priority_worth[chance.goal.priority - 1]
+        priority = table.priority_worth[chance.goal.priority - first]
         entry = chance.spell.entry.id
         at_start = _weakest(asked - some.rating, share)
         for day, odds in chance.chances.items():

@@ -137,6 +137,7 @@ class Lives:
         """Every goal by day and by what is gone to."""
         found: dict[tuple[int, str], list[Chance]] = {}
         some, table = self.some, response_table()
+        first = min(goal.priority for goal in self.year.goals)
         for n, one in enumerate(Almanac(self.year).opportunities):
             asked, share = np.array(demands(one.goal)), np.array(weights(one.goal))
             for day, odds in one.chances.items():
@@ -145,7 +146,10 @@ class Lives:
                 luck = some.by_year[:, nth] * some.by_spell[:, n % 40]
                 good = (some.weather[:, at] < np.minimum(1.0, odds * luck)) & ~some.lost[:, at // 7]
                 chance = Chance(
-                    asked, share, table.priority_worth[one.goal.priority - 1], good.astype(float)
+                    asked,
+                    share,
+                    table.priority_worth[one.goal.priority - first],
+                    good.astype(float),
                 )
                 found.setdefault((at, one.spell.entry.id), []).append(chance)
         return found

@@ -1,4 +1,4 @@
-"""What form is worth beyond the last day of a year: at rock that is still to come."""
+"""What goals are worth, and form beyond the last day of a year: at rock that is still to come."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ import pytest
 from plan_maker import FIRST, a_year, absence, day, goal, injury, season, trip
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.worth import Aims, FormWorth
+from seasonplan.body.worth import Aims, FormWorth, goal_worth
+from seasonplan.planner.run import Found, best_plan
+from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import response_table
 from seasonplan.year import Season, Year
 
@@ -99,3 +101,39 @@ def test_all_the_year_form_is_what_the_rock_to_come_asks() -> None:
 )
 def test_rock_that_cannot_be_used_is_worth_nothing(entries: dict[str, list[object]]) -> None:
     assert beyond(a_year(11, goals=[goal()], **entries)) == []
+
+
+@pytest.mark.parametrize(
+    ("given", "points"),
+    [
+        ((1, 2, 3), (3.0, 2.0, 1.0)),
+        ((2, 3), (3.0, 2.0)),
+        ((3, 3), (3.0, 3.0)),
+        ((1, 3), (3.0, 1.0)),
+    ],
+)
+def test_the_highest_priority_that_was_given_counts_as_the_first(
+    given: tuple[int, ...], points: tuple[int, ...]
+) -> None:
+    """Goals are held against each other: an only goal of priority 3 is what the year is for, and
+    its season of five weeks was divided by a rest that cost it two good days."""
+    year = a_year(12, goals=[goal(name=f"Line {n}", priority=one) for n, one in enumerate(given)])
+    assert tuple(goal_worth(one, year) for one in year.goals) == points
+
+
+@pytest.mark.parametrize("priority", [2, 3])
+def test_the_plan_of_an_only_goal_does_not_hang_on_the_number_of_its_priority(
+    priority: int,
+) -> None:
+    years = [
+        a_year(20, climber=WEEKENDS, seasons=[season(70, 35)], goals=[goal(priority=one)])
+        for one in (1, priority)
+    ]
+    first, other = (best_plan(year, book=book_of(year), confirm=False) for year in years)
+    assert isinstance(first, Found) and isinstance(other, Found)
+    told = [(block.kind, block.span) for block in first.blocks]
+    assert told == [(block.kind, block.span) for block in other.blocks]
+    assert first.search.weeks.rock == other.search.weeks.rock
+
+
+WEEKENDS = {"rock_days": ["saturday", "sunday"], "rock_minutes": 240}
