@@ -336,16 +336,23 @@ def test_who_has_no_board_trains_fingers_at_the_limit_in_a_block_named_for_them(
 ) -> None:
     """Strength weeks for fingers held easy climbing and hours uphill alone: limit boulders stood
     last of their courses, and the split kept days free for hangs that are none."""
-    goal = f"""
-        spread = "{spread}"
-        [[goal]]
-        name = "North rib"
-        place = "Harrow range"
-        discipline = "{discipline}"
-        grade = "{ {"ice": "WI4", "mountain": "IV"}[discipline] }"
-    """
+    goal = f'spread = "{spread}"' + rib(discipline)
     travel = f"wall_travel_minutes = {20 * (discipline == 'mountain')}"
     said = year_text(minutes, goal, weeks=12, has=("wall", "partner"), climber=travel)
     for nth in range(1, 6):
         items = composed(said, Kind.STRENGTH, Emphasis.FINGERS, nth=nth)
         assert sum(item.recipe.id == "limit-bouldering" for item in items) == 1
+
+
+def rib(discipline: str) -> str:
+    grade = {"ice": "WI4", "mountain": "IV"}[discipline]
+    named = {"name": "North rib", "place": "Harrow range", "discipline": discipline, "grade": grade}
+    return "\n[[goal]]\n" + "\n".join(f'{key} = "{value}"' for key, value in named.items())
+
+
+def test_the_lead_in_before_ice_holds_an_easy_climb() -> None:
+    """After an elbow its first full week went from 225 minutes of climbing to none."""
+    grid = Grid(Almanac(read_year(year_text(EVENINGS, rib("ice")), file="year.toml")))
+    role = Role(Kind.PERFORMANCE, Emphasis.ENDURANCE, lead_in=True)
+    week = Weeks(grid, book_of(grid.almanac.year)).week(grid.cells[4], role)
+    assert any(item.recipe.climbs and not item.recipe.hard_on for item in week.items)
