@@ -299,6 +299,8 @@ class MainScreen(Pages, WritesOut):
         """Plan anew, near the plan there is."""
         if self.planning.running:
             self.app.say("The planner is at work; Esc stops it.")
+        elif (self.bench.changed_outside or self.trouble) and not self._read_again():
+            return  # its faults are told
         elif self.bench.desk.plan is None:
             self.planning.first()
         else:

@@ -67,10 +67,12 @@ def plan(
     warnings = _doubts(desk)
     for text in warnings:
         screen.narrate(f"Note: {text}")
-    if desk.up_to_date and not again:
-        _stands(desk, screen, as_json=as_json)
-        return
     since = now_of(desk.year, today)
+    if desk.up_to_date and not again:
+        if _is_worth_what_it_says(desk, today=since):
+            _stands(desk, screen, as_json=as_json)
+            return
+        screen.narrate("Note: the plan is worth something else than it says, so it is made anew.")
     cause = cause or (ANEW if desk.plan else FIRST)
     answer, stopped = _planned(desk, screen, cause=cause, today=since, as_json=as_json)
     if as_json:
@@ -110,6 +112,13 @@ def _doubts(desk: Desk) -> list[str]:
         *table_note(desk.year),
         *_busy(desk),
     ]
+
+
+def _is_worth_what_it_says(desk: Desk, *, today: date) -> bool:
+    """Whether the plan's claim still holds; not where another version counted otherwise."""
+    from seasonplan.rules.findings import SCORE
+
+    return all(found.code != SCORE for found in desk.check(today=today))
 
 
 def _stands(desk: Desk, screen: Screen, *, as_json: bool) -> None:

@@ -161,13 +161,15 @@ class Desk(Opened):
             return self.year
 
     def _merged(self, plan: Plan) -> Plan:
-        """The plan to keep: the new revision, or the current one with the surer proof."""
+        """The plan to keep: the new revision, or the current one with what it is worth now, and of
+        proofs of the same worth the surer one."""
         if self.plan is None:
             return plan
         old, new = self.plan.current, plan.current
         if _content(old) != _content(new):
             return plan
-        proof = max(old.proof, new.proof, key=lambda proof: (proof.optimal, proof.confirmed))
+        proofs = (old.proof, new.proof) if old.score.points == new.score.points else (new.proof,)
+        proof = max(proofs, key=lambda proof: (proof.optimal, proof.confirmed))
         # comments may have changed, and what was missed, which changes the form told
         fresh = {
             "proof": proof, "year_text": new.year_text, "done": new.done, "score": new.score,

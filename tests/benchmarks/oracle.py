@@ -145,12 +145,8 @@ class Lives:
                 nth = day.year - self.year.span.first.year
                 luck = some.by_year[:, nth] * some.by_spell[:, n % 40]
                 good = (some.weather[:, at] < np.minimum(1.0, odds * luck)) & ~some.lost[:, at // 7]
-                chance = Chance(
-                    asked,
-                    share,
-                    table.priority_worth[one.goal.priority - first],
-                    good.astype(float),
-                )
+                worth = table.priority_worth[one.goal.priority - first]
+                chance = Chance(asked, share, worth, good.astype(float))
                 found.setdefault((at, one.spell.entry.id), []).append(chance)
         return found
 

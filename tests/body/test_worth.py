@@ -113,7 +113,7 @@ def test_rock_that_cannot_be_used_is_worth_nothing(entries: dict[str, list[objec
     ],
 )
 def test_the_highest_priority_that_was_given_counts_as_the_first(
-    given: tuple[int, ...], points: tuple[int, ...]
+    given: tuple[int, ...], points: tuple[float, ...]
 ) -> None:
     """Goals are held against each other: an only goal of priority 3 is what the year is for, and
     its season of five weeks was divided by a rest that cost it two good days."""

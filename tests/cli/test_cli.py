@@ -91,6 +91,20 @@ def test_planning_again_without_a_change_leaves_the_plan(planned: Path) -> None:
     assert (planned / "plan.json").read_bytes() == before
 
 
+def test_a_plan_that_another_version_counted_otherwise_is_made_anew(planned: Path) -> None:
+    """`plan` said that no plan is worth more, and `check` that its worth is not what it says."""
+    plan = json.loads((planned / "plan.json").read_text())
+    kept = plan["revisions"][-1]
+    kept["score"]["points"] -= 1
+    kept["proof"]["bound"] -= 1
+    (planned / "plan.json").write_text(json.dumps(plan))
+    assert "is not what it is worth" in unbroken(run("check", planned, *EARLY).stdout)
+    told = run("plan", planned, *EARLY)
+    assert "made anew" in unbroken(told.output) and "plan 1 stands" in unbroken(told.stdout)
+    assert "No rule is broken" in run("check", planned, *EARLY).stdout
+    assert "Nothing changed since plan 1" in run("plan", planned, *EARLY).stdout
+
+
 def test_plan_as_json_has_the_plan_of_the_file(planned: Path) -> None:
     found = json.loads(run("plan", planned, "--json").stdout)
     kept = Desk(planned).plan

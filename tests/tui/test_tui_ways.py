@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+import pytest
 from stage import (
     asked,
     bench,
@@ -129,6 +130,24 @@ async def test_a_file_that_cannot_be_read_is_said_until_it_can(tmp_path: Path) -
         main(pilot).read_if_changed()
         await pilot.pause()
         assert "cannot be read" not in screen_text(pilot).splitlines()[0]
+
+
+@pytest.mark.parametrize("seen", [False, True])
+async def test_planning_anew_tells_the_faults_of_the_files_before_it_asks(
+    tmp_path: Path, seen: bool
+) -> None:
+    folder = demo(tmp_path)
+    good = (folder / "year.toml").read_text(encoding="utf-8")
+    async with opened(folder) as pilot:
+        (folder / "year.toml").write_text(good + "\nnonsense", encoding="utf-8")
+        if seen:  # by the look once a second
+            main(pilot).read_if_changed()
+            pilot.app.unsay()
+        await press(pilot, "r")
+        assert not isinstance(pilot.app.screen, Choose) and "not readable so" in told(pilot)
+        (folder / "year.toml").write_text(good, encoding="utf-8")
+        await press(pilot, "r")
+        assert isinstance(pilot.app.screen, Choose)
 
 
 async def test_of_several_faults_the_first_is_said_and_how_many_more(tmp_path: Path) -> None:
