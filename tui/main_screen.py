@@ -243,6 +243,8 @@ class MainScreen(Pages, WritesOut):
             self.app.say(told, grave=True)
             self.refill()
             return False
+        if self.trouble:
+            self.app.unsay()  # what was told of it holds no longer
         self.trouble = None
         self.refill()
         self.app.say("Your files were changed by another program and are read again.")
