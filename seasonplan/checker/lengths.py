@@ -32,10 +32,11 @@ def judge_length(kind: Kind, *, unit_days: int) -> Judge:
 
 
 def _counted_days(sheet: Sheet, block: Block) -> int:
-    """Days that count towards the most: performing begins with the first rock, in whole weeks."""
+    """Days that count towards the most: performing begins with the first rock after the easy
+    opening of a season, in whole weeks."""
     if block.kind is not Kind.PERFORMANCE:
         return block.span.length
-    rock = [day for day in block.span.days() if day in sheet.almanac.rock_days]
+    rock = [day for day in block.span.days() if day in sheet.whole_days]
     return (block.span.after - rock[0]).days // 7 * 7 if rock else 0
 
 

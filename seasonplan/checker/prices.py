@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from seasonplan.body.almanac import Opportunity
 from seasonplan.body.little_time import as_good_as_rest, is_little
+from seasonplan.body.opening import whole_from
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.checker.body import ends_light
@@ -111,12 +112,12 @@ def _opens_rested(sheet: Sheet, block: Block) -> bool:
 
 
 def work_before_lead_in(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each performance block without rock in condition for a week, right after rest or the light
-    week of a block."""
+    """Each performance block without rock in condition for a week but for an easy opening, right
+    after rest or the light week of a block."""
     for before, block in pairwise(sheet.blocks):
         first = block.span.first
         week = Span(first, first + timedelta(days=7))
-        waits = sheet.almanac.rock_days.isdisjoint(week.days())
+        waits = sheet.whole_days.isdisjoint(week.days())
         little = before.kind is Kind.REST or ends_light(sheet, before)
         if block.kind is Kind.PERFORMANCE and waits and little:
             yield Bend(block.span, (before, block), 1.0)
@@ -156,24 +157,25 @@ def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def _openings(sheet: Sheet, *, days: int) -> list[tuple[date, date]]:
-    """First days of seasons, windows and trips of goals that matter most, if a lead-in could
-    precede, each with the day up to which it would last: that before a trip, else the first itself.
+    """First days of seasons after their easy opening, of windows and trips, of goals that matter
+    most, if a lead-in could precede, each with the day up to which it would last: that before a
+    trip, else the first itself.
 
     It could not where one of its days is given or lies before the year, nor where the first rock
     comes so late that the lead-in would be too long; and it is not needed where there is rock the
-    day before.
+    day before the season.
     """
     taken = {day for given in sheet.almanac.givens for day in given.span.days()}
     firsts = {
-        (chance.spell.opens, int(chance.spell.is_trip))
+        (whole_from(sheet.almanac, chance.spell), int(chance.spell.is_trip))
         for chance in sheet.almanac.opportunities
         if sheet.almanac.matters_most(chance.goal)
+        and chance.spell.opens - timedelta(days=1) not in sheet.almanac.rock_days
     }
     return [
         (first, first - timedelta(days=trip))
         for first, trip in sorted(firsts)
-        if first - timedelta(days=1) not in sheet.almanac.rock_days
-        and all(
+        if all(
             day in sheet.year.span and day not in taken
             for day in (first - timedelta(days=back) for back in range(trip, days + 1))
         )

@@ -13,6 +13,7 @@ from itertools import groupby
 
 from seasonplan.body.almanac import almanac_of
 from seasonplan.body.little_time import share_left
+from seasonplan.body.opening import opening_days
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.diary import as_days_off
 from seasonplan.plan import Block, Week
@@ -69,6 +70,11 @@ class Sheet:
 
     def ends_year(self, block: Block) -> bool:
         return block.span.after >= self.year.span.after
+
+    @cached_property
+    def whole_days(self) -> frozenset[date]:
+        """Days with rock in condition that belong to no easy opening of a season."""
+        return self.almanac.rock_days - opening_days(self.almanac)
 
     # --- weeks ---------------------------------------------------------------------------
 

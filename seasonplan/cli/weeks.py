@@ -14,6 +14,7 @@ from seasonplan.views import BlockView, WeekView, YearView
 
 BAR = 10
 WIDE = 72
+HEAD = 40  # columns before what is remarked on a week
 EIGHTHS = " ▏▎▍▌▋▊▉"
 
 
@@ -42,7 +43,7 @@ def _lines(screen: Screen, week: WeekView, view: YearView, *, today: date | None
     remarks = ", ".join(screen.clean(text) for text in _remarks(week, view, today=today))
     bar = _bar(screen, week.share)
     head = f"{week.first.day:>2}  {_name(screen, inside[0] if inside else None)}"
-    wide = screen.width >= WIDE
+    wide = screen.width >= WIDE and len(remarks) <= screen.width - HEAD
     yield f"{head}  {bar} {week.load:>5.0f}" + (f"  {remarks}" if wide and remarks else "")
     if remarks and not wide:
         yield from wrap(remarks, screen.width, initial_indent=" " * 6, subsequent_indent=" " * 6)

@@ -65,21 +65,24 @@ class Accepted:
         return {day: b for b in self.blocks if b.kind.chosen for day in b.span.days()}
 
     @cached_property
-    def _over(self) -> dict[Span, Week]:
+    def _begun(self) -> dict[Span, Week]:
         weeks = (week for block in self.blocks for week in block.weeks)
-        return {week.span: week for week in weeks if week.span.after <= self.today}
+        return {week.span: week for week in weeks if week.span.first < self.today}
 
     def as_it_was(self, week: Week) -> Week:
-        """A week that is over as it was told, with the rules and recipes of its time.
+        """A week that is over as it was told, with the rules and recipes of its time; one that has
+        begun where nothing in it is another.
 
         What does not add up with its sessions, or was made by an older program, is not kept.
         """
-        old = self._over.get(week.span)
+        old = self._begun.get(week.span)
         if old is None or not (old.aim or old.free_minutes):
             return week
         same = abs(old.load - week.load) < SAME_LOAD and abs(old.rpe - week.rpe) < SAME_RPE
         if same and _sums(old) == _sums(week):
             return old
+        if week.span.after > self.today:
+            return week
         told = {"aim": old.aim, "deload": old.deload, "lead_in": old.lead_in}
         return Week(**{**dict(week), **told})
 

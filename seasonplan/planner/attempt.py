@@ -229,6 +229,8 @@ class Attempt:
             int(left / recipe.load_a_minute) if recipe.load_a_minute else 0,
             self.at.gently,
         )
+        if self.order.minutes is not None:
+            most = min(most, self.order.minutes - sum(item.minutes for item in self.at.items))
         return min(most, gently.minutes - self.at.climbed) if gently and recipe.climbs else most
 
     def _length(self, recipe: Recipe, room: int) -> int:

@@ -169,12 +169,22 @@ class Candidates:
         if not days or self._only_opens(days, self._rock[high : high + 1]):
             return False
         most = composing().block
+        if not self._leads_in_time(column):
+            return False
         between = max(((b - a).days for a, b in pairwise(days)), default=0)
         return (
             (days[0] - column.span.first).days <= most.before_rock_days
             and between <= most.between_rock_days
             and (column.span.after - days[-1]).days <= most.after_rock_days
         )
+
+    def _leads_in_time(self, column: Column) -> bool:
+        """Whether the first rock after the easy opening of a season is no farther from its start
+        than a lead-in may last, or nothing else can stand before."""
+        if self.book.active("lead-in-length") is None:
+            return True
+        low, _ = self.grid.segment(column.first)
+        return column.first == low or self._near_rock(column.first)
 
     def _too_early(self, column: Column, begin: date | None) -> bool:
         """Whether it begins before that day, and was not fixed."""
@@ -245,16 +255,16 @@ class Candidates:
         return None
 
     def _season_weeks(self, column: Column) -> int:
-        """Calendar weeks with rock, counted from the first."""
+        """Calendar weeks with rock, counted from the first after the lead-in."""
         cells = self.grid.cells[column.first : column.last + 1]
-        if not any(cell.rock for cell in cells):
+        if not any(cell.whole for cell in cells):
             return 0
         return max(0, cells[-1].week - self._opens(column.first) + 1)
 
     def _opens(self, first: int) -> int:
-        """The calendar week that counts as the first of a season; one with little but its opening
-        weekend does not."""
-        cell = next(c for c in self.grid.cells[first:] if c.rock)
+        """The calendar week that counts as the first of a season, after its easy opening; one with
+        little but its first weekend does not."""
+        cell = next(c for c in self.grid.cells[first:] if c.whole)
         rock = min(day for day in cell.span.days() if day in self.grid.almanac.rock_days)
         days_left = 7 - (rock.weekday() - self.grid.almanac.week_begins) % 7
         return cell.week + (days_left < COUNTED_DAYS)
@@ -314,8 +324,22 @@ class Candidates:
         )  # fmt: skip
 
     def _before_rock(self, first: int, cell: Cell) -> bool:
-        """Whether no rock has come yet in the block."""
-        return not any(c.rock for c in self.grid.cells[first : cell.index + 1])
+        """Whether no rock but the easy opening of a season has come yet in the block, and it is not
+        farther ahead than a lead-in may last."""
+        waits = not any(c.whole for c in self.grid.cells[first : cell.index + 1])
+        return waits and self._near_rock(cell.index)
+
+    def _near_rock(self, cell: int) -> bool:
+        """Whether a cell is no farther from the next such rock than a lead-in may last."""
+        begins = self.grid.cells[cell].span.first
+        most = self.book["lead-in-length"].number
+        at = bisect_left(self._whole, begins)
+        return at == len(self._whole) or (self._whole[at] - begins).days <= most
+
+    @cached_property
+    def _whole(self) -> list[date]:
+        """Days with rock in condition other than easy openings, in order."""
+        return sorted(self.grid.whole_days)
 
     def _light(self, kind: Kind, first: int, light_first: int, cell: Cell, nth: int) -> bool:
         rule = self.book.active("deload")

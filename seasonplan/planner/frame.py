@@ -156,7 +156,7 @@ class Frame:
 
     def ground(self, taken: Mapping[int, RockDay], *, in_a_row: int) -> Ground:
         """What its days are kept for with those days on rock, looked at once."""
-        key = (in_a_row, *((n, rock.role, rock.first) for n, rock in taken.items()))
+        key = (in_a_row, *((n, r.role, r.first, r.fresh) for n, r in taken.items()))
         if key not in self._grounds:
             self._grounds[key] = Ground(self, taken, in_a_row=in_a_row)
         return self._grounds[key]
@@ -183,6 +183,7 @@ class Ground:
         self.projects = {n for n, rock in near.items() if rock.role is RockRole.PROJECT}
         starts = {(begins - first).days for begins in frame.trips_begin}
         opens = {n for n, rock in near.items() if rock.first}
+        fresh = {n for n, rock in near.items() if rock.fresh or (rock.first and rock.away)}
         week = range(len(frame.days))
         self._rock = set(taken)
         self.eased = {
@@ -191,7 +192,7 @@ class Ground:
         eves = {n - 1 for n in self.projects | starts}
         before_trips = {n for n in week if frame.shortly_before_trip(first + n * ONE_DAY)}
         third, fourth = self._rows_after_rest()
-        self._fresh = {n - back for n in opens | starts for back in range(1, frame.fresh_days + 1)}
+        self._fresh = {n - back for n in fresh | starts for back in range(1, frame.fresh_days + 1)}
         self._not_hard = eves | before_trips | fourth
         self._no_limit = self._fresh | third | set(week if frame.after_little else ())
         most = [  # effort of each day

@@ -10,6 +10,7 @@ from itertools import groupby
 
 from seasonplan.body.almanac import Almanac, Given
 from seasonplan.body.little_time import as_good_as_rest
+from seasonplan.body.opening import opening_days
 from seasonplan.days import Span, pieces
 from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind
@@ -19,7 +20,7 @@ from seasonplan.vocabulary import Kind
 class Cell:
     """At most a calendar week, wholly inside or outside what is given or fixed.
 
-    `rock`: some day of it has rock in condition.
+    `rock`: some day of it has rock in condition; `whole`: other than the easy opening of a season.
     """
 
     index: int
@@ -27,6 +28,7 @@ class Cell:
     week: int
     given: Given | None
     rock: bool
+    whole: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +71,17 @@ class Grid:
                 (span.first - start).days // 7,
                 next((g for g in almanac.givens if span.first in g.span), None),
                 any(day in almanac.rock_days for day in span.days()),
+                any(day in self.whole_days for day in span.days()),
             )
             for index, span in enumerate(
                 piece for week in almanac.weeks() for piece in pieces(week, edges)
             )
         )
+
+    @cached_property
+    def whole_days(self) -> frozenset[date]:
+        """Days with rock in condition that belong to no easy opening."""
+        return self.almanac.rock_days - opening_days(self.almanac)
 
     @cached_property
     def segments(self) -> tuple[tuple[int, int], ...]:

@@ -57,6 +57,10 @@ class ComposedWeek:
         return cls(first, tuple(items), dose, sum(item.load for item in items), aim)
 
     @property
+    def minutes(self) -> int:
+        return sum(item.minutes for item in self.placed)
+
+    @property
     def hard_seconds(self) -> int:
         """Seconds of hard hangs."""
         return sum(i.hangs * i.recipe.hang_seconds for i in self.placed if i.recipe.hard_hangs)

@@ -90,10 +90,10 @@ def _weeks_long(column: Column, grid: Grid, rule: Rule) -> bool:
 
 def _days_from_rock(column: Column, grid: Grid) -> int:
     """Length without the lead-in."""
-    cell = next((c for c in grid.cells[column.first : column.last + 1] if c.rock), None)
+    cell = next((c for c in grid.cells[column.first : column.last + 1] if c.whole), None)
     if cell is None:
         return 0
-    first = next(day for day in cell.span.days() if day in grid.almanac.rock_days)
+    first = next(day for day in cell.span.days() if day in grid.whole_days)
     return (column.span.after - first).days
 
 

@@ -15,6 +15,7 @@ from datetime import date, timedelta
 from functools import cached_property
 
 from seasonplan.body.almanac import Opportunity, RockSpell
+from seasonplan.body.opening import opening_of
 from seasonplan.body.response import from_50
 from seasonplan.body.worth import goal_worth
 from seasonplan.days import Span, runs
@@ -23,7 +24,7 @@ from seasonplan.planner.care import is_young, ramps
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
 from seasonplan.planner.returning import Returning
-from seasonplan.planner.rock_day import Dates, RockDay, part_of, quarters
+from seasonplan.planner.rock_day import Dates, RockDay, first_tries, part_of, quarters
 from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import composing, response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style
@@ -31,6 +32,7 @@ from seasonplan.year import rock_way
 
 LONG = (Discipline.MULTIPITCH, Discipline.MOUNTAIN, Discipline.ICE)
 ROCK = composing().rock
+FIRST_DAYS_AWAY = 2  # of which a trip may begin on one
 MEMORY = 6  # days that the choice looks back
 TELLS = 6  # digits by which points of two choices differ
 EASY, PROJECT, FIRST = 1, 2, 3  # marks of days it looks back at; 0: no rock
@@ -83,7 +85,7 @@ class RockCalendar:
         chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
         for one in wished:
             chosen.setdefault(one.day, one)
-        return dict(sorted(chosen.items()))
+        return {one.day: one for one in first_tries(chosen)}
 
     def _longer_by_steps(self, chosen: Iterable[RockDay]) -> Iterator[RockDay]:
         """While a part comes back, and then until a project meets it, no day is longer than a step
@@ -306,14 +308,22 @@ class RockCalendar:
         spell, span = one.spell, one.spell.span
         if self._first_back(one):
             return True
+        if not spell.is_trip:
+            return one.day in self._openings.get(id(spell), ())
         if span.length <= ROCK.short_spell_days or span.first < self._almanac.span.first:
             return False
         begins = self._begins[id(spell)]
         since = begins - timedelta(days=ROCK.fresh_after_days)
         known = (one for day, one in self._chances.items() if since <= day < begins)
-        if any(not spell.is_trip or one.spell.entry.place == spell.entry.place for one in known):
+        if any(one.spell.entry.place == spell.entry.place for one in known):
             return False
-        return (one.day - begins).days < (2 if spell.is_trip else ROCK.opening_days)
+        return (one.day - begins).days < FIRST_DAYS_AWAY
+
+    @cached_property
+    def _openings(self) -> dict[int, Span]:
+        """The days of each spell until its easy opening is over."""
+        found = ((id(s), opening_of(self._almanac, s)) for s in self._almanac.spells)
+        return {spell: opening for spell, opening in found if opening}
 
     def _first_back(self, one: _Chance) -> bool:
         """Whether no rock could be used in the days before the week that ends with that day, as

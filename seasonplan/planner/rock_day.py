@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -25,7 +25,7 @@ class RockDay:
 
     `counts` are the points of a project day there, `good` the chance of a good day for a goal,
     `easier` the recipe of an easier day. `away`: on a trip. `first`: the first of its season or
-    trip. `entry` None: a long day before a mountain season.
+    trip. `fresh`: the first for tries after it. `entry` None: a long day before a mountain season.
     """
 
     day: date
@@ -41,6 +41,7 @@ class RockDay:
     good: float = 0.0
     away: bool = False
     first: bool = False
+    fresh: bool = False
 
     @property
     def load(self) -> float:
@@ -119,6 +120,20 @@ def easier(rock: RockDay) -> RockDay:
     )  # fmt: skip
 
 
+def first_tries(chosen: Mapping[date, RockDay]) -> Iterator[RockDay]:
+    """The days in order, and of each season which is the first for tries after its easy opening."""
+    opened = False
+    for _, one in sorted(chosen.items()):
+        fresh = opened and one.role is RockRole.PROJECT and not one.away
+        opened = not fresh and (opened or opens(one))
+        yield replace(one, fresh=True) if fresh else one
+
+
 def openings(rock: Mapping[date, RockDay]) -> frozenset[date]:
     """Of chosen days on rock those that are the short and easy beginning of a season."""
-    return frozenset(day for day, one in rock.items() if one.counts and one.first and not one.away)
+    return frozenset(day for day, one in rock.items() if one.counts and opens(one))
+
+
+def opens(rock: RockDay) -> bool:
+    """Whether a day is such a beginning."""
+    return rock.first and not rock.away

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
 from seasonplan.planner.frame import Frame
-from seasonplan.planner.rock_day import RockDay, easier, fitted, part_of
+from seasonplan.planner.rock_day import RockDay, easier, fitted, opens, part_of
 from seasonplan.planner.week_order import FIT, Order
 from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.vocabulary import Kind, RockRole
@@ -28,6 +29,8 @@ def taken(order: Order, frame: Frame) -> Iterator[_Numbered]:
             continue
         if (order.light or order.lead_in) and not rock.counts and not rock.away:
             yield n, part_of(rock, rock_day_table().easy_share)
+        elif order.opening and opens(rock):
+            yield n, replace(rock, minutes=min(rock.minutes, order.opening))
         else:
             yield n, rock
 

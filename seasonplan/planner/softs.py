@@ -14,6 +14,7 @@ from functools import cached_property
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.little_time import share_left
+from seasonplan.body.opening import whole_from
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.days import ONE_DAY, Span
@@ -92,7 +93,7 @@ class Softs:
             return None
         begins = grid.cells[first].span.first
         week = Span(begins, begins + timedelta(days=7))
-        waits = grid.almanac.rock_days.isdisjoint(week.days())
+        waits = grid.whole_days.isdisjoint(week.days())
         return book.active("work-before-lead-in") if waits else None
 
     def parts_between(self, before: Ending, kind: Kind, first: int, soon: bool) -> int:
@@ -108,10 +109,10 @@ class Softs:
 
     @cached_property
     def openings(self) -> tuple[date, ...]:
-        """Days on which a season, window or trip of a goal that matters most opens and a lead-in is
-        possible.
+        """Days on which a season, window or trip of a goal that matters most opens, or its easy
+        opening is over, and a lead-in is possible.
 
-        Not asked where days before it are given, lie outside the year, or have rock already, nor
+        Not asked where days before that are given, lie outside the year, or have rock already, nor
         where the first rock is farther from them than a lead-in may last.
         """
         rule = self.candidates.book["lead-in-start"]
@@ -119,7 +120,8 @@ class Softs:
         found = set()
         for chance in almanac.opportunities:
             opens, trip = chance.spell.opens, chance.spell.is_trip
-            lead = Span(opens - timedelta(days=rule.number), opens + (not trip) * ONE_DAY)
+            whole = whole_from(almanac, chance.spell)
+            lead = Span(whole - timedelta(days=rule.number), whole + (not trip) * ONE_DAY)
             if not almanac.matters_most(chance.goal) or not almanac.span.covers(lead):
                 continue
             if trip and almanac.given_kinds.get(opens) is not Kind.TRIP:
@@ -128,7 +130,7 @@ class Softs:
             if opens - ONE_DAY in almanac.rock_days or taken:
                 continue
             if _in_reach(self.candidates, lead):
-                found.add(opens)
+                found.add(whole)
         return tuple(sorted(found))
 
     @cached_property

@@ -20,11 +20,12 @@ FIT = composing().fit
 class Order(NamedTuple):
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind, asked where
     it has rock; `course_first`: what its block is named for before the hangs; `hang_days`: on no
-    more days hangs that are a course, with no more than `holds` in each; `climb_longer`: climbing
-    longer than usual while a part comes back; `over`: the most that may stand, as a share of the
-    aim, and `slack` what hangs may go beyond; `makes`: recipes that make what its block is named
-    for; `hard_climb`: climbing should be hard on the fingers where it can; `hard`: most sessions
-    that use something hard, tests apart; `gently`: how what comes back is loaded."""
+    more days hangs that are a course, with no more than `holds` in each; `minutes`: most of them,
+    and `opening` those of a day on rock with which a season opens in a lead-in; `climb_longer`:
+    climbing longer than usual while a part comes back; `over`: the most that may stand, as a share
+    of the aim, and `slack` what hangs may go beyond; `makes`: recipes that make what its block is
+    named for; `hard_climb`: climbing should be hard on the fingers where it can; `hard`: most
+    sessions that use something hard, tests apart; `gently`: how what comes back is loaded."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -32,6 +33,8 @@ class Order(NamedTuple):
     fingers: FingerAsk
     light: bool = False
     lead_in: bool = False
+    opening: int = 0
+    minutes: int | None = None
     test: bool = False
     course_first: bool = False
     whole: float = 0.0

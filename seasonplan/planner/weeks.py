@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from math import inf
+from statistics import mean
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.newcomer import is_new
@@ -29,11 +30,12 @@ from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.in_season import between, in_turn
 from seasonplan.planner.kept import ComposedWeek, Kept
+from seasonplan.planner.lead_in import beside, opening
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.returning import RETURN, is_return
 from seasonplan.planner.rock import RockCalendar
-from seasonplan.planner.rock_day import Dates, Taken
+from seasonplan.planner.rock_day import Dates, Taken, opens
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Amount, Values
 from seasonplan.planner.week_order import Order, over_share
@@ -41,6 +43,9 @@ from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
+
+WEEKS_BEFORE = 4  # a lead-in: it is to be shorter than those at home
+WHOLE_WEEK = 7
 
 
 @dataclass(frozen=True)
@@ -244,7 +249,7 @@ class Weeks:
             most=tested * normal.hard_seconds if normal else inf,
         )  # fmt: skip
         unhung = kind is Kind.STRENGTH and not fingers.hangs  # who has no board
-        return self._by_steps().after(Order(
+        order = Order(
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
@@ -259,7 +264,25 @@ class Weeks:
             over=over,
             hard_climb=not is_new(self.almanac.year, frame.span.first),
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
-        ), cell, frame)  # fmt: skip
+        )
+        return self._by_steps().after(self._beside_opening(cell, order), cell, frame)
+
+    def _beside_opening(self, cell: Cell, order: Order) -> Order:
+        frame = self.frames[cell.index]
+        before = self._minutes_before(cell) if order.lead_in and opening(frame) else []
+        return beside(order, frame, mean(before), book=self.book) if before else order
+
+    def _minutes_before(self, cell: Cell) -> list[int]:
+        """Of the weeks at home before a cell the least minutes of a normal one that is full."""
+        found = []
+        for back in self.grid.cells[max(0, cell.index - WEEKS_BEFORE) : cell.index]:
+            frame = self.frames[back.index]
+            if back.given is None and not frame.has_rock and frame.days_home == WHOLE_WEEK:
+                roles = (Role(k, one) for k in TRAINED_IN_WAVES for one in EMPHASES[k])
+                weeks = [self._normal_week(back, role) for role in roles]
+                full = response_table().filled * max(week.load for week in weeks)
+                found.append(min(week.minutes for week in weeks if week.load >= full))
+        return found
 
     def _between(self, frame: Frame, role: Role) -> bool:
         """Whether it is a week without rock inside a season, for nothing special."""
@@ -335,7 +358,8 @@ class Weeks:
     ) -> FingerAsk:
         """`most`: hard seconds of a light week or one with a test."""
         frame, first = self.frames[cell.index], cell.span.first
-        to_rock = next((day for day in self.rock_that_counts if day >= first), first) - first
+        counts = (day for day in self.rock_that_counts if day >= first)
+        to_rock = next((day for day in counts if not opens(self.rock[day])), first) - first
         return self._finger_weeks.ask(
             frame, name, role, aim=aim, most=most, days_to_rock=to_rock.days
         )

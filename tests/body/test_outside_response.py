@@ -211,7 +211,10 @@ def plan_weeks(year: Year) -> list[tuple[Kind, Week]]:
     return [(block.kind, week) for block in filled.blocks for week in block.weeks]
 
 
-@pytest.mark.parametrize("name", ["autumn-project", "three trips", "boulderer"])
+OPENED = ["young", "alpine", "shifts", "two years"]  # whose lead-ins hold the opening of a season
+
+
+@pytest.mark.parametrize("name", ["autumn-project", "three trips", "boulderer", *OPENED])
 def test_placed_lead_ins_fall_by_as_much_as_published_and_keep_their_effort(name: str) -> None:
     # Bosquet et al. 2007 (abstract read): volume down 41 to 60 %, intensity kept; against the mean
     # of the last two to four whole weeks of normal training

@@ -91,7 +91,7 @@ def test_strength_and_rest_that_open_a_year_cost_where_no_training_came_before(
     assert code not in amounts(year, block(BASE, 0, 28), block(kind, 28, 28))
 
 
-@pytest.mark.parametrize(("opens", "costs"), [(35, 1), (34, None), (28, None)])
+@pytest.mark.parametrize(("opens", "costs"), [(35, 1), (28, 1), (27, None), (21, None)])
 @pytest.mark.parametrize(
     ("before", "little"),
     [(block(REST, 21, 7), 1), (block(BASE, 0, 28), 1), (block(BASE, 7, 21), None)],
@@ -100,6 +100,8 @@ def test_strength_and_rest_that_open_a_year_cost_where_no_training_came_before(
 def test_a_week_of_performance_without_rock_straight_after_little_costs(
     before: Block, little: float | None, opens: int, costs: float | None
 ) -> None:
+    """From day 28 on; the easy opening lasts until the second Saturday, or Sunday if it opens on
+    one."""
     year = a_year(8, seasons=[season(opens, 56 - opens)], goals=[goal()])
     blocks = (before, block(PERFORMANCE, 28, 28))
     found = amounts(year, *blocks).get("work-before-lead-in")
@@ -111,12 +113,13 @@ ELSEWHERE = goal(name="Far line", place="Isle", priority=2)  # the highest besid
 
 @pytest.mark.parametrize(
     ("begins", "priority", "late", "lead"),
-    [(14, 1, 0, 0), (15, 1, 1, 6), (21, 1, 1, 0), (28, 1, 1, 0), (21, 2, 1, 0), (21, 3, 0, 0)],
+    [(26, 1, 0, 0), (27, 1, 1, 6), (33, 1, 1, 0), (40, 1, 1, 0), (33, 2, 1, 0), (33, 3, 0, 0)],
 )
 def test_a_dear_season_opens_on_a_week_of_lead_in(
     begins: int, priority: int, late: int, lead: int
 ) -> None:
-    """The season begins on day 21: begun on day 14 in time, from then on too late."""
+    """The season begins on day 21 and, after its easy opening, is there for whole days from the
+    Saturday on day 33: begun on day 26 in time, from then on too late."""
     goals = [goal(priority=priority), ELSEWHERE]
     year = a_year(12, seasons=[season(21, 42)], goals=goals)
     blocks = (
@@ -126,7 +129,7 @@ def test_a_dear_season_opens_on_a_week_of_lead_in(
     )
     assert amounts(year, *blocks).get("lead-in-start", 0) == late
     found = [f for f in soft(year, *blocks) if f.code == "lead-in-start"]
-    assert [(f.found, f.limit, f.span) for f in found] == ([(lead, 7, span(21, 1))] * late)
+    assert [(f.found, f.limit, f.span) for f in found] == ([(lead, 7, span(33, 1))] * late)
 
 
 def test_no_lead_in_is_asked_where_none_could_be_had_or_there_is_rock_already() -> None:
@@ -162,9 +165,9 @@ def test_a_dear_trip_is_led_into_as_a_season_is(kind: Kind, first: int, late: in
 def test_no_lead_in_is_asked_that_would_be_longer_than_one_may_be(
     empty_weeks: int, late: int
 ) -> None:
-    """A season whose first weeks have no rock: 7 days before it, at most 14 before the rock."""
-    chance = [0.0] * empty_weeks + [0.5] * (6 - empty_weeks)
-    year = a_year(12, seasons=[season(21, 42, chance=chance)], goals=[goal(priority=1)])
+    """A season of which the last week alone has rock: 7 days before it, at most 14 before that."""
+    chance, days = [0.0] * empty_weeks + [0.5], 7 * (empty_weeks + 1)
+    year = a_year(12, seasons=[season(21, days, chance=chance)], goals=[goal(priority=1)])
     blocks = (block(BASE, 0, 28), block(PERFORMANCE, 28, 28), block(REST, 56, 28))
     assert amounts(year, *blocks).get("lead-in-start", 0) == late
     free = year.with_fields(rules={"lead-in-length": {"on": False}})
@@ -175,7 +178,7 @@ def test_rock_two_days_before_a_season_is_none_the_day_before() -> None:
     for last, late in ((19, 1), (20, 0)):
         early = season(14, last - 13, name="Early", place="Isle")
         year = a_year(12, seasons=[early, season(21, 42)], goals=[goal(priority=1)])
-        found = amounts(year, block(BASE, 0, 14), block(PERFORMANCE, 15, 21))
+        found = amounts(year, block(BASE, 0, 14), block(PERFORMANCE, 28, 21))
         assert found.get("lead-in-start", 0) == late
 
 
@@ -187,7 +190,7 @@ def test_power_endurance_that_begins_with_the_rock_is_not_trained_for_it() -> No
 
 
 def test_a_lead_in_reaches_a_trip_but_no_absence_before_the_rock() -> None:
-    seasons, goals = [season(21, 42, chance=[0.0, *[0.5] * 5])], [goal(priority=1)]
+    seasons, goals = [season(21, 14, chance=[0.0, 0.5])], [goal(priority=1)]
     away = a_year(12, seasons=seasons, goals=goals, absences=[absence(25, 5)])
     assert "lead-in-start" not in amounts(away, block(BASE, 0, 25))
     trips = a_year(12, seasons=seasons, goals=goals, trips=[trip(25, 5)])

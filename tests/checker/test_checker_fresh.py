@@ -119,13 +119,14 @@ OPENING = "hard fingers before a season or trip"
 
 
 @pytest.mark.parametrize(("days", "reported"), [(5, False), (4, True), (2, True)])
-def test_hard_finger_work_keeps_four_days_from_the_first_day_of_a_season(
+def test_hard_finger_work_keeps_four_days_from_the_first_tries_of_a_season(
     days: int, reported: bool
 ) -> None:
     case = performing(8, opens=28)
-    first = out(28 + SATURDAY, "easy-rock-day")
-    hard = session(HANGS, 28 + SATURDAY - days, "18:00")
-    found = judged("session-fresh", first, hard, **case)
+    first, tries = out(28 + SATURDAY, "easy-rock-day"), out(35 + SATURDAY, "redpoint-day")
+    hard = session(HANGS, 35 + SATURDAY - days, "18:00")
+    assert told("session-fresh", first, hard, **case) == []
+    found = judged("session-fresh", first, tries, hard, **case)
     assert [(f.about, f.found, f.limit) for f in found] == (
         [(OPENING, days, 4)] if reported else []
     )
@@ -133,11 +134,12 @@ def test_hard_finger_work_keeps_four_days_from_the_first_day_of_a_season(
 
 def test_a_season_opens_only_once_and_only_in_its_first_week() -> None:
     case = performing(8, opens=28)
-    hard = session(HANGS, 35 + SATURDAY - 3, "18:00")
-    second = out(28 + SATURDAY, "easy-rock-day"), out(35 + SATURDAY, "easy-rock-day")
-    assert told("session-fresh", *second, hard, **case) == []
-    late = out(35 + SATURDAY, "easy-rock-day")
-    assert told("session-fresh", late, hard, **case) == []
+    easy, tries = out(28 + SATURDAY, "easy-rock-day"), out(35 + SATURDAY, "redpoint-day")
+    before, later = (session(HANGS, n + SATURDAY - 3, "18:00") for n in (28, 42))
+    again = out(42 + SATURDAY, "redpoint-day")
+    assert told("session-fresh", before, easy, tries, later, again, **case) == []
+    hard, late = session(HANGS, 42 + SATURDAY - 3, "18:00"), out(35 + SATURDAY, "easy-rock-day")
+    assert told("session-fresh", late, hard, again, **case) == []
 
 
 @pytest.mark.parametrize(("days", "reported"), [(14, False), (15, True)])
@@ -147,9 +149,8 @@ def test_a_season_opens_where_there_was_no_rock_for_fourteen_days(
     """shared/weeks.toml, fresh_after_days; the earlier day was on other rock. Open from day 28."""
     first = 28 + SATURDAY
     spoken = out(28 - days, "easy-rock-day", rock="other"), out(first, "easy-rock-day")
-    found = told(
-        "session-fresh", *spoken, session(HANGS, first - 3, "18:00"), **performing(8, opens=28)
-    )
+    tries, hard = out(first + 7, "redpoint-day"), session(HANGS, first + 4, "18:00")
+    found = told("session-fresh", *spoken, tries, hard, **performing(8, opens=28))
     assert (OPENING in found) is reported
 
 

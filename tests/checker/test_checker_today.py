@@ -168,13 +168,16 @@ def test_fourteen_days_without_one_off_are_two_weeks_side_by_side() -> None:
     assert told == [span(0, 7), span(7, 7)]
 
 
-def test_on_the_day_a_season_opens_nothing_is_too_near_it() -> None:
+def test_on_the_day_tries_begin_in_a_season_nothing_is_too_near_it() -> None:
     """Hard on the fingers in the evening: four days before it would be too late."""
     year = a_year(6, seasons=[season(28, 14)])
-    rock = session("easy-rock-day", 28, "10:00", rock="season", block="performance-0")
+    rock = [
+        session(recipe, n, "10:00", rock="season", block="performance-0")
+        for recipe, n in (("easy-rock-day", 28), ("redpoint-day", 36))
+    ]
     blocks = [base(), block(Kind.PERFORMANCE, 28, 14, id="performance-0")]
-    for n, told in ((28, 0), (27, 1), (24, 1), (23, 0)):
-        name = "performance-0" if n == 28 else "base-0"
+    for n, told in ((36, 0), (35, 1), (32, 1), (31, 0), (27, 0)):
+        name = "performance-0" if n >= 28 else "base-0"
         hard = session("limit-bouldering", n, "18:00", block=name)
-        found = check_sessions(year, blocks, [rock, hard], (), book=book_of(year))
+        found = check_sessions(year, blocks, [*rock, hard], (), book=book_of(year))
         assert sum("before a season" in one.about for one in found) == told, n

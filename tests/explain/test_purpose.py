@@ -74,11 +74,11 @@ def test_each_block_of_a_demo_year_has_a_reason_that_names_a_goal_a_trip_or_a_ru
 
 
 def test_a_block_that_trains_names_the_limiter_what_is_asked_and_when_it_is_wanted() -> None:
-    told = reasons("autumn-project")["strength-3"]
+    told = reasons("autumn-project")["base-3"]
     assert told == (
         "It is there because finger strength is furthest behind what “The long traverse” asks (5 "
-        "of 5; you rate yourself 1). The rock for that begins 12 days after it (25 Sep 2027): "
-        "about 70 % of what it builds lasts so long."
+        "of 5; you rate yourself 1). The rock for that begins 6 weeks after it (25 Sep 2027): "
+        "about 50 % of what it builds lasts so long."
     )
 
 

@@ -181,7 +181,9 @@ def test_a_week_that_is_over_stays_as_it_was_told_where_its_sessions_are_the_sam
     old = week(0, aim=600.0, deload=True, hard_seconds=99)
     for now in (week(0), week(0, loads=Loads(power=400.6)), week(0, rpe=4.009)):
         assert told(old, now) is old
-    assert told(old, week(0), today=6) == week(0)  # not over yet
+    assert told(old, week(0), today=1) is old  # begun
+    assert told(old, week(0, minutes=101.0), today=6) == week(0, minutes=101.0)
+    assert told(old, week(0), today=0) == week(0)  # not yet
     assert told(old, week(7), today=21) == week(7)  # another week
 
 

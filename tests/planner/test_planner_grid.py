@@ -202,23 +202,30 @@ def test_a_last_week_of_fewer_than_four_days_is_no_heavy_one() -> None:
 
 
 def test_a_season_has_its_first_light_week_where_the_variant_says_and_every_fourth_after() -> None:
-    """Counted from the first week with rock: a lead-in of a week goes before."""
+    """Counted after the lead-in, the week in which the season opens easily."""
     year = a_year(12, seasons=[season(14, 56)], goals=[goal()])
     one = candidates_of(year)
     for light_first in (3, 4, 5):
-        found = lights(one, Kind.PERFORMANCE, 7, 63, light_first)
-        assert found == [n for n in (light_first, light_first + 4) if n < 9]
-    assert lights(one, Kind.PERFORMANCE, 7, 63) == []
+        found = lights(one, Kind.PERFORMANCE, 14, 56, light_first)
+        assert found == [n for n in (light_first, light_first + 4) if n < 8]
+    assert lights(one, Kind.PERFORMANCE, 14, 56) == []
 
 
-def test_a_lead_in_lasts_until_the_first_week_with_rock() -> None:
-    year = a_year(12, seasons=[season(23, 30)], goals=[goal()])
-    one = candidates_of(year)
-    for kind, led in ((Kind.PERFORMANCE, [True, True, False, False]), (Kind.BASE, [False] * 4)):
-        made = column(one, kind, 7, 28)
+@pytest.mark.parametrize(
+    ("opens", "led"),
+    [(21, [False, False, True, False, False]), (23, [False, False, True, False, False]),
+     (28, [False, False, False, True, False])],
+)  # fmt: skip
+def test_a_lead_in_lasts_a_fortnight_until_a_season_is_there_for_whole_days(
+    opens: int, led: list[bool]
+) -> None:
+    """Those begin on day 33 or 40, a week after the first Saturday."""
+    one = candidates_of(a_year(12, seasons=[season(opens, 30)], goals=[goal()]))
+    for kind, as_led in ((Kind.PERFORMANCE, led), (Kind.BASE, [False] * 5)):
+        made = column(one, kind, 7, 35)
         cells = one.grid.cells[made.first : made.last + 1]
         roles = [one.role(made, cell, Variant(Emphasis.FINGERS)) for cell in cells]
-        assert [role.lead_in for role in roles] == led
+        assert [role.lead_in for role in roles] == as_led
         assert not any(role.lead_in and role.light for role in roles)
 
 
@@ -231,11 +238,11 @@ def test_a_block_may_be_of_each_emphasis_of_its_kind_and_a_season_have_other_lig
     for kind in (Kind.BASE, Kind.STRENGTH, Kind.REST):
         made = column(one, kind, 0, 14)
         assert one.variants(made) == tuple(Variant(each) for each in EMPHASES[kind])
-    for weeks, firsts in ((1, [0]), (3, [3]), (4, [3, 4]), (5, [3, 4, 5]), (8, [3, 4, 5])):
-        found = one.variants(column(one, Kind.PERFORMANCE, 14, 7 * weeks))
+    for weeks, firsts in ((1, [0]), (3, [3]), (4, [3, 4]), (5, [3, 4, 5]), (7, [3, 4, 5])):
+        found = one.variants(column(one, Kind.PERFORMANCE, 21, 7 * weeks))
         emphases = EMPHASES[Kind.PERFORMANCE]
         assert found == tuple(Variant(each, first) for each in emphases for first in firsts)
-    led = one.variants(column(one, Kind.PERFORMANCE, 7, 28))
+    led = one.variants(column(one, Kind.PERFORMANCE, 14, 28))
     assert {each.light_first for each in led} == {3}  # the lead-in is no week of the season
     loose = candidates_of(year, book=book_of(year).without("deload"))
     assert {v.light_first for v in loose.variants(column(loose, Kind.PERFORMANCE, 14, 56))} == {0}

@@ -98,7 +98,7 @@ def test_a_lead_in_to_mountains_or_ice_holds_hangs_for_one_short_session() -> No
     assert made.hangs("base fingers", ice) == "base fingers"
 
 
-def test_power_endurance_is_trained_before_a_season_of_who_lacks_nothing_more() -> None:
+def test_power_endurance_is_trained_longer_before_a_season_of_who_lacks_nothing_more() -> None:
     year = read_year(AUTUMN.read_text(), file="year.toml")
     even = {**dict(year.climber), "level": {}}
     after = Before(last_kind=Kind.PERFORMANCE, weekly_load=year.before.weekly_load)
@@ -110,9 +110,12 @@ def test_power_endurance_is_trained_before_a_season_of_who_lacks_nothing_more() 
         assert isinstance(best, Found)
         before = [b for b in best.blocks if b.kind.chosen]
         season = next(n for n, b in enumerate(before) if b.kind is Kind.PERFORMANCE)
-        found[bool(level)] = before[season - 1]
-    assert found[False].emphasis is Emphasis.POWER_ENDURANCE
-    assert found[True].emphasis is Emphasis.FINGERS
+        found[bool(level)] = before[season - 2 : season]
+    (_, much), (fingers, less) = found[False], found[True]
+    assert much.emphasis is Emphasis.POWER_ENDURANCE
+    assert fingers.emphasis is Emphasis.FINGERS
+    days = less.span.length if less.emphasis is Emphasis.POWER_ENDURANCE else 0
+    assert days < much.span.length
 
 
 def test_one_goal_is_led_up_to_whatever_its_priority() -> None:

@@ -27,7 +27,7 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Pin, Year
 
 ALIKE = 1e-6  # points: one part
-SMALL = [("twelve-weeks", 60), ("witness-rest-day", 40), ("witness-young-fingers", 8)]
+SMALL = [("twelve-weeks", 55), ("witness-rest-day", 40), ("witness-young-fingers", 8)]
 
 
 @cache

@@ -229,10 +229,14 @@ def test_the_last_two_days_before_a_trip_hold_nothing_hard() -> None:
     assert open_to(at, 4, 5) == {4: set(NAMES), 5: soft}
 
 
-def test_before_a_season_opens_the_fingers_are_kept_fresh_for_as_long_as_the_rule_says() -> None:
-    first = (on_rock(7, RockRole.EASY, first=True),)
+@pytest.mark.parametrize("first", [{"fresh": True}, {"first": True, "away": True}])
+def test_before_tries_begin_the_fingers_are_kept_fresh_for_as_long_as_the_rule_says(
+    first: dict[str, bool],
+) -> None:
+    opens = project_on(rock_near=(on_rock(7, RockRole.EASY, first=True),), fresh_days=4)
+    assert all(may_stand(opens, n, HANG) for n in range(7))
     for days in range(5):
-        at = project_on(rock_near=first, fresh_days=days)
+        at = project_on(rock_near=(on_rock(7, RockRole.EASY, **first),), fresh_days=days)
         kept = {n for n in range(7) if not may_stand(at, n, HANG)}
         assert kept == set(range(7 - days, 7))
         assert all(may_stand(at, n, SOFT) and may_stand(at, n, LIGHT) for n in range(7))

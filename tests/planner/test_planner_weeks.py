@@ -33,12 +33,13 @@ from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import book_of
-from seasonplan.vocabulary import Kind, Quality, Tissue
+from seasonplan.vocabulary import Kind, Quality, RockRole, Tissue
 from seasonplan.year import Absence, Climber, Injury, RuleChange, Trip, Year
 from seasonplan.year.toml import read_year
 
 HALF_AN_HOUR = ROOT / "calendars_demo" / "half-an-hour" / "year.toml"
 
+BOOK = recipes()
 NAMES = tuple(name for name in judged_years() if name != "two years")
 
 
@@ -154,8 +155,9 @@ def test_the_last_hard_hangs_and_tries_at_the_limit_keep_four_days_from_a_season
 ) -> None:
     case = made(name)
     used = {one.day for one in case.filled.sessions if one.role is not None}
-    opens = {one.day for one in case.search.weeks.rock.values() if one.first and one.counts}
-    for first in opens & used:
+    rock = case.search.weeks.rock.values()
+    begin = {o.day for o in rock if o.counts and (o.fresh or (o.first and o.away))}
+    for first in begin & used:
         for back in range(1, 5):
             for one in case.by_day.get(first - timedelta(days=back), ()):
                 recipe = case.search.weeks.book[one.recipe]
@@ -304,3 +306,47 @@ def test_who_is_at_the_wall_stays_there_for_what_comes_next(shortened: Filled) -
         for one, later in pairwise(sorted(found, key=lambda one: one.start))
     ]  # fmt: skip
     assert gaps and max(gaps) < 20  # the way home and back takes 40
+
+
+# --- lead-ins -------------------------------------------------------------------------------------
+
+
+def led_into(case: Made) -> Iterator[tuple[list[Week], list[Session]]]:
+    """Of each season and window with a lead-in its weeks, and its days on rock in order."""
+    for block in case.filled.blocks:
+        weeks = [week for week in block.weeks if week.lead_in]
+        on_rock = [one for one in case.filled.sessions if one.role and one.day in block.span]
+        if block.kind is Kind.PERFORMANCE and weeks and on_rock:
+            yield weeks, sorted(on_rock, key=lambda one: one.day)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_first_tries_come_within_a_fortnight_of_the_day_on_which_less_is_done(
+    name: str,
+) -> None:
+    # Bosquet et al. 2007 (abstract read): tapers of 8 to 14 days did best; before, a season had its
+    # first project 19 days after the lead-in began, behind an easy weekend
+    for weeks, on_rock in led_into(made(name)):
+        tries = [one.day for one in on_rock if one.role is RockRole.PROJECT]
+        assert not tries or (tries[0] - weeks[0].span.first).days <= 14
+
+
+def test_a_season_opens_inside_its_lead_in_and_before_its_first_tries() -> None:
+    opened, hangs_in_it = [], 0
+    for name in NAMES:
+        for weeks, on_rock in led_into(made(name)):
+            first = on_rock[0]
+            if first.role is RockRole.PROJECT or first.day not in weeks[-1].span:
+                continue
+            opened.append(name)
+            home = [s for s in made(name).filled.sessions if not s.role and s.day in weeks[-1].span]
+            hung = [one for one in home if BOOK[one.recipe].hard_hangs]
+            assert len(hung) <= 1, "one session of hard hangs beside the day on rock"
+            tries = next(s.day for s in on_rock if s.role is RockRole.PROJECT)
+            after = [
+                s for s in made(name).filled.sessions
+                if BOOK[s.recipe].hard_hangs and weeks[0].span.first <= s.day < tries
+            ]  # fmt: skip
+            assert all((tries - one.day).days > 4 for one in after), name
+            hangs_in_it += len(hung)
+    assert len(set(opened)) >= 8 and hangs_in_it >= 6

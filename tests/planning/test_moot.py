@@ -12,7 +12,8 @@ from seasonplan.rules.findings import Finding
 from seasonplan.vocabulary import RockRole
 
 YEAR = a_year(goals=(goal(),), seasons=(season(28, 14),), trips=(trip(60, 7),))
-LATE = Finding(code="lead-in-start", strength="soft", span=span(28, 1), found=0, limit=7)
+# a Saturday: the easy opening, from the first Saturday on, is over
+LATE = Finding(code="lead-in-start", strength="soft", span=span(40, 1), found=0, limit=7)
 OTHER = Finding(code="few-changes", strength="soft", span=span(28, 1))
 
 

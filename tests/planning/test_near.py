@@ -20,7 +20,7 @@ from seasonplan.year import Before
 
 BEFORE = Before(weekly_load=(2000.0,) * 6)
 YEAR = a_year(17, seasons=[season(77, 28)], goals=[goal(priority=1)], before=BEFORE)
-SHORT = a_year(10, seasons=[season(49, 21)], goals=[goal(priority=1)], before=BEFORE)
+SHORT = a_year(9, seasons=[season(42, 21)], goals=[goal(priority=1)], before=BEFORE)
 
 
 @cache

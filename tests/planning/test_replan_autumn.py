@@ -126,13 +126,16 @@ def test_the_checker_finds_no_rule_broken(case: str) -> None:
 # --- why ------------------------------------------------------------------------------------
 
 
+CAUSED = (ShareOfChange.ITSELF, ShareOfChange.WHOLLY, ShareOfChange.TOGETHER)
+
+
 @every_case
 def test_every_change_has_a_reason(case: str) -> None:
     """With one piece of news: that, or the block is what was entered."""
     answer, given = proposal(case), reasons(case)
     assert [one.change for one in given] == list(answer.blocks)
     for one in given:
-        assert one.cause.part in (ShareOfChange.ITSELF, ShareOfChange.WHOLLY)
+        assert one.cause.part in CAUSED
         assert [piece.name for piece in one.cause.pieces] == list(answer.news)
         kept = bool(one.parties) or one.points is not None
         begun = one.change.before is None or one.change.before.span.first < answer.today

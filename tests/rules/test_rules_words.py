@@ -42,7 +42,7 @@ def finding(code: str, found: float, about: str = "") -> Finding:
         (
             "lead-in-start",
             1,
-            "A lead-in of at least 1 day before a season or trip of the highest priority",
+            "A lead-in of at least 1 day before tries or a trip of the highest priority",
         ),
         ("load-step", 1.5, "A week holds at most 1.5 times the best month at home"),
     ],

@@ -56,7 +56,7 @@ BLOCKS = (
     ("base-3", date(2027, 7, 19), Emphasis.FINGERS, None),
     ("absence-2", date(2027, 8, 16), Emphasis.NONE, "trade-fair"),
     ("strength-3", date(2027, 8, 23), Emphasis.FINGERS, None),
-    ("performance-2", date(2027, 9, 13), Emphasis.FINGERS, None),
+    ("performance-2", date(2027, 9, 20), Emphasis.FINGERS, None),
     ("rest-3", date(2027, 11, 8), Emphasis.NONE, None),
     ("base-4", date(2027, 11, 15), Emphasis.FINGERS, None),
 )

@@ -159,7 +159,7 @@ async def test_a_limit_is_changed_in_a_form_and_blocks_that_change_are_told(
         assert "limit 1 to 8 weeks, now 1 to 4 weeks" in shown
         assert screen.answer.blocks
         assert "Blocks that change" in shown
-        assert "The performance block from 13 Sep" in shown
+        assert "The performance block from 20 Sep" in shown
         await press(pilot, "a")
         assert main(pilot).bench.desk.book["performance-length"].limit == (1, 4)
     assert "[rules.performance-length]\nlimit = [1, 4]" in text(folder)

@@ -74,7 +74,7 @@ def _is_free(brush: Brush, column: int, line: int) -> bool:
 
 
 def _is_text(sign: str) -> bool:
-    return sign.isalnum() or sign in ("%", "●", FLAG, "[", "]", ",", "+", "-", "±")
+    return sign.isalnum() or sign in ("%", "●", FLAG, "[", "]", ",", "+", "-", "±", "!", "◆")
 
 
 # --- the curve --------------------------------------------------------------------------------

@@ -82,7 +82,7 @@ class Fresh:
         self._rock = {one.day for one in table.sessions if one.role is not None}
         trips = table.sheet.year.trips
         self._trips = {t.first for t in trips if t.climbing and t.span.length > 1}
-        self._openings = _openings(table) | self._trips
+        self._begin = _first_tries(table) | self._trips
 
     def spoilt(self, recipe: Recipe, day: date) -> Iterator[str]:
         """What a session at home on that day would spoil, nothing if it may be."""
@@ -101,13 +101,19 @@ class Fresh:
             yield NEAR_ROCK
 
     def days_ahead(self, day: date) -> int | None:
-        """Days from that one to the next season or trip that begins."""
-        return min(((one - day).days for one in self._openings if one > day), default=None)
+        """Days from that one to the first tries of the next season, or the next trip."""
+        return min(((one - day).days for one in self._begin if one > day), default=None)
 
 
-def _openings(table: Timetable) -> set[date]:
-    """First days on rock of the seasons and windows that begin easily: no rock, nor a trip to some,
-    lies shortly before."""
+def _first_tries(table: Timetable) -> set[date]:
+    """First project days of the seasons and windows that begin easily: no rock, nor a trip to some,
+    lies shortly before, and the first day is an easy one."""
+    easy = {
+        one.day
+        for one in table.sessions
+        if one.role is RockRole.EASY and _in_performance(table, one)
+    }
+    tries = sorted(one.day for one in table.sessions if one.role is RockRole.PROJECT)
     days = sorted({one.day for one in table.sessions if one.role is not None and one.rock})
     trips = [spell.span for spell in table.sheet.almanac.spells if spell.is_trip]
     found = set()
@@ -119,12 +125,8 @@ def _openings(table: Timetable) -> set[date]:
             continue
         since = Span(spell.span.first - timedelta(days=ROCK.fresh_after_days), first)
         if not any(day in since for day in days) and not any(map(since.meet, trips)):
-            found.add(first)
-    return found & {
-        one.day
-        for one in table.sessions
-        if one.role is RockRole.EASY and _in_performance(table, one)
-    }
+            found.update([day for day in tries if first in easy and day in spell.span][:1])
+    return found
 
 
 def _in_performance(table: Timetable, session: Session) -> bool:

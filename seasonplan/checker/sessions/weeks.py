@@ -89,7 +89,7 @@ def _stray(rule: Rule, said: Shortfall) -> Finding:
 def judge_lead_in_volume(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Whole weeks of lead-in whose minutes do not fall as far as the rule says, or further.
 
-    Not asked where no session is short enough, or too little is free.
+    Not asked where no session is short enough beside a day on rock, or too little is free.
     """
     low, high = rule.range
     for block in table.sheet.of(Kind.PERFORMANCE):
@@ -116,11 +116,13 @@ def _normal_before(sheet: Sheet, block: Block) -> list[Week]:
 
 
 def _between(table: Timetable, week: Week, least: float, most: float) -> bool:
-    """Whether a week has time for so many minutes, in sessions as short as there are."""
+    """Whether a week has time for so many minutes, in sessions as short as there are, beside its
+    days on rock."""
     days = week.span.days()
     free = sum(end - begin for day in days for begin, end in table.free(day))
     lengths = {r.least_minutes for r in table.recipes.values() if Kind.PERFORMANCE in r.kinds}
-    return least <= free and min(lengths - {0}, default=0) <= most
+    on_rock = sum(s.minutes for s in table.sessions if s.role is not None and s.day in week.span)
+    return least <= free + on_rock and min(lengths - {0}, default=0) + on_rock <= most
 
 
 def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:

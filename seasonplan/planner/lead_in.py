@@ -1,0 +1,54 @@
+"""A lead-in in which a season opens easily: what it leaves beside that day on rock.
+
+Minutes are to fall (`lead-in-volume`), and an easy day on rock has many of little effort. So it is
+short, and what it leaves at home is little and hard: one session of hangs, then links or hard
+moves; nothing that only fills minutes. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from seasonplan.planner.fingers import Hang
+from seasonplan.planner.frame import DAY, Frame
+from seasonplan.planner.hanging import most_hangs
+from seasonplan.planner.rock_day import RockDay, opens, quarters
+from seasonplan.planner.week_order import Order
+from seasonplan.recipes import Recipe
+from seasonplan.rules.tables import composing, rock_day_table
+
+LEAD_IN = composing().lead_in
+
+
+def opening(frame: Frame) -> list[RockDay]:
+    """The days of a frame with which a season opens easily."""
+    return [day.rock for day in frame.days if day.rock and day.rock.counts and opens(day.rock)]
+
+
+def beside(order: Order, frame: Frame, usual: float, *, book: Mapping[str, Recipe]) -> Order:
+    """The order of a lead-in in which a season opens; `usual` are the minutes of a week before."""
+    easy = opening(frame)
+    minutes = int(LEAD_IN.minutes_share * usual)
+    share = LEAD_IN.opening_share if _may_train(frame) else 1.0
+    each = quarters(share * minutes / len(easy))
+    least = max(rock.recipe.least_minutes for rock in easy)
+    each = max(rock_day_table().shortest_minutes, least, each)
+    left = minutes - sum(min(rock.minutes, each) for rock in easy)
+    hangs = tuple(_once(hang, book[hang.recipe], left) for hang in order.fingers.hangs[:1])
+    courses = tuple(one for one in order.courses if any(book[n].rpe > DAY.easy_rpe for n in one))
+    fingers = order.fingers._replace(hangs=hangs)
+    return order._replace(opening=each, minutes=minutes, fingers=fingers, courses=courses)
+
+
+def _may_train(frame: Frame) -> bool:
+    """Whether some day may hold more than easy work, as none right after such a day does."""
+    days = enumerate(frame.days)
+    after = {n + 1 for n, day in enumerate(frame.days) if day.rock}
+    return any(n not in after and not (day.rock or day.rest) and day.minutes for n, day in days)
+
+
+def _once(hang: Hang, recipe: Recipe, minutes: int) -> Hang:
+    """One session of them, no longer than that where it can be."""
+    hangs = min(hang.hangs // hang.count, most_hangs(recipe, minutes))
+    return replace(hang, hangs=max(recipe.hangs[0], hangs), count=1)
