@@ -67,6 +67,7 @@ class Bench:
         self._planned: tuple[int, Sheet] | None = None
         self._worth: tuple[int, float] | None = None
         self._undone: list[_Step] = []
+        self._since: tuple[tuple[str, str], tuple[TextChange, ...]] = (("", ""), ())
         self._done: list[_Step] = []
         self._seen = {name: _stamp(folder / name) for name in FILES}
 
@@ -190,12 +191,20 @@ class Bench:
         return self.desk.plan is not None and len(track(self.desk.plan).done) > 1
 
     @property
+    def can_undo(self) -> bool:
+        """Whether a change, one since the plan was made, or a plan can be taken back."""
+        return self.can_step_back or bool(self.since_plan) or self.has_plan_before
+
+    @property
     def since_plan(self) -> tuple[TextChange, ...]:
         """How the year differs from when it was planned, by whomever."""
         plan = self.desk.plan
         if plan is None or not plan.current.year_text:
             return ()
-        return changes(plan.current.year_text, self.desk.draft().text)
+        texts = plan.current.year_text, self.desk.draft().text
+        if self._since[0] != texts:
+            self._since = texts, changes(*texts)
+        return self._since[1]
 
     def as_planned(self) -> str:
         """The year as it was planned; that is a change like any other. What was done."""

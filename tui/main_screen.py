@@ -103,7 +103,7 @@ class MainScreen(Pages, WritesOut):
         if action in ("calendar", "others"):
             return desk.plan is not None and not desk.lags
         if action == "undo":
-            return desk.stale or self.bench.can_step_back or self.bench.has_plan_before
+            return self.bench.can_undo
         return action != "plan" or not self.planning.running
 
     # --- edits --------------------------------------------------------------------------------

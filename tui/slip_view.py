@@ -16,7 +16,7 @@ from tui.words import Words
 
 Part = tuple[str, str]
 Headed = tuple[str, Sequence[str]]
-WAY_OUT = "This may stay so for now. r plans anew around it, u takes it back."
+STAYS = "This may stay so for now. r plans anew around it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Told:
     """Everything on a slip. `broken` are breaks of rules here, `bent` are preferences not met.
 
     `parts` are heads with their lines, told on the left under the days; `beside` and `after` on
-    the right, above and below what moving it would cost.
+    the right, above and below what moving it would cost. `undo`: u takes the last change back.
     """
 
     sign: str
@@ -37,6 +37,7 @@ class Told:
     parts: Sequence[Headed] = ()
     beside: Sequence[Headed] = ()
     after: Sequence[Headed] = ()
+    undo: bool = False
 
 
 class SlipView(VerticalScroll):
@@ -71,7 +72,8 @@ def _what(told: Told) -> Iterable[Part]:
     for text in told.elsewhere:
         yield f"\n! Elsewhere: {clean(text)}", "$error"
     if told.broken or told.elsewhere:
-        yield f"\n{WAY_OUT}\n", "$quiet"
+        back = ", u takes it back." if told.undo else "."
+        yield f"\n{STAYS}{back}\n", "$quiet"
     for text in told.slip.why:
         yield f"\n{clean(text)}", ""
     for head, lines in told.parts:

@@ -168,7 +168,7 @@ async def test_a_broken_rule_is_shown_allowed_and_offered_as_replan(tmp_path: Pa
         await press(pilot, *["right_curly_bracket"] * 3, *["right_square_bracket"] * 20)
         assert [found for found in bench(pilot).findings if found.strength == "hard"]
         assert "broken: r plans anew" in words(pilot)
-        assert "r plans anew around it" in slip(pilot)
+        assert "r plans anew around it, u takes it back." in slip(pilot)
         assert "!◆" in screen_text(pilot)
         assert "pin-performance-2" in on_disk(pilot)
 

@@ -5,12 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from stage import TODAY, bench, demo, opened, press, words
+from stage import KEY, STAMP, TODAY, bench, demo, main, opened, press, words
 from textual.widget import Widget
 from week_stage import at_week
 
+from seasonplan.workspace.desk import Desk
 from tui.week.hours import Hours
 from tui.week.sheet import WeekSheet
+
+BUSY = (
+    "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//x//EN\r\nBEGIN:VEVENT\r\nUID:1\r\n"
+    "DTSTAMP:20270101T000000Z\r\nDTSTART:20270303T080000Z\r\nDTEND:20270303T220000Z\r\n"
+    "SUMMARY:secret\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
+)
 
 
 async def test_the_last_thing_said_is_seen_under_a_long_one_before_it(tmp_path: Path) -> None:
@@ -72,3 +79,21 @@ def week_drawn(sheet: Widget) -> Hours | None:
         return None
     assert sheet.hours is not None, "a drawn week"
     return sheet.hours
+
+
+async def test_undo_is_offered_where_there_is_something_to_take_back(tmp_path: Path) -> None:
+    """A busy calendar that is another makes a plan old, and is nothing that `u` could undo."""
+    folder = demo(tmp_path)
+    lines = (folder / "year.toml").read_text()
+    (folder / "year.toml").write_text(f'{lines}\n[sessions]\nbusy = ["work.ics"]\n')
+    calendar = folder / "work.ics"
+    calendar.write_text(BUSY)
+    (folder / "plan.json").unlink()
+    Desk(folder).make_plan("first", stamp=STAMP, calendar_key=KEY)
+    calendar.write_text(BUSY.replace("20270303", "20270304"))
+    async with opened(folder, size=(80, 24), today=TODAY) as pilot:
+        assert bench(pilot).desk.stale and not main(pilot).offers("undo")
+        await press(pilot, "right_square_bracket")
+        assert main(pilot).offers("undo")
+        await press(pilot, "u")
+        assert not main(pilot).offers("undo")

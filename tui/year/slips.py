@@ -40,6 +40,7 @@ def whole_slip(mark: Mark, bench: Bench, sheet: Sheet, *, cost: Sequence[str]) -
         elsewhere=sentences[len(here) :],
         bent=bent_rules(findings, book=bench.desk.book),
         cost=cost,
+        undo=bench.can_undo,
     )
 
 
