@@ -263,7 +263,7 @@ async def test_an_answer_with_the_same_blocks_and_other_sessions_is_shown(
         return replace(found, plan=plan)
 
     monkeypatch.setattr(Desk, "propose", one_less)
-    async with opened(demo(tmp_path)) as pilot:
+    async with opened(planned(tmp_path)) as pilot:
         await press(pilot, "r", "enter")
         await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
         assert "No block changes." in words(pilot)

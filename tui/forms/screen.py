@@ -114,8 +114,9 @@ class FormScreen(Screen[bool]):
 
     @property
     def _here(self) -> Field | None:
-        """The line one is on."""
-        return next((field for field in self.fields if field.input.has_focus), None)
+        """The line one is on; of a form that is closing, whose lines are empty by now, none."""
+        above = self.focused.ancestors if self.focused is not None else ()
+        return next((one for one in above if isinstance(one, Field)), None)
 
     # --- judging ------------------------------------------------------------------------------
 
