@@ -29,11 +29,13 @@ def opening_of(almanac: Almanac, spell: RockSpell) -> Span | None:
     first = spell.span.first
     if spell.is_trip or spell.span.length <= ROCK.short_spell_days or first < almanac.span.first:
         return None
-    days = [day for day in spell.span.days() if _can_go(almanac, spell, day)]
-    after = days[0] + timedelta(days=ROCK.opening_days) if days else first
-    if not days or days[-1] < after:
+    begins = next((day for day in spell.span.days() if _can_go(almanac, spell, day)), None)
+    if begins is None:
+        return None
+    after = begins + timedelta(days=ROCK.opening_days)
+    rest = (after + timedelta(days=n) for n in range((spell.span.after - after).days))
+    if not any(_can_go(almanac, spell, day) for day in rest):
         return None  # it would be all there is
-    begins = days[0]
     near = Span(begins - timedelta(days=ROCK.fresh_after_days), begins)
     others = (one.spell for one in almanac.opportunities if one.spell is not spell)
     for other in others:

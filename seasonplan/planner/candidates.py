@@ -331,15 +331,8 @@ class Candidates:
 
     def _near_rock(self, cell: int) -> bool:
         """Whether a cell is no farther from the next such rock than a lead-in may last."""
-        begins = self.grid.cells[cell].span.first
-        most = self.book["lead-in-length"].number
-        at = bisect_left(self._whole, begins)
-        return at == len(self._whole) or (self._whole[at] - begins).days <= most
-
-    @cached_property
-    def _whole(self) -> list[date]:
-        """Days with rock in condition other than easy openings, in order."""
-        return sorted(self.grid.whole_days)
+        ahead = self.grid.days_to_whole(self.grid.cells[cell].span.first)
+        return ahead is None or ahead <= self.book["lead-in-length"].number
 
     def _light(self, kind: Kind, first: int, light_first: int, cell: Cell, nth: int) -> bool:
         rule = self.book.active("deload")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -71,7 +72,7 @@ class Grid:
                 (span.first - start).days // 7,
                 next((g for g in almanac.givens if span.first in g.span), None),
                 any(day in almanac.rock_days for day in span.days()),
-                any(day in self.whole_days for day in span.days()),
+                self._is_whole(span),
             )
             for index, span in enumerate(
                 piece for week in almanac.weeks() for piece in pieces(week, edges)
@@ -79,9 +80,18 @@ class Grid:
         )
 
     @cached_property
-    def whole_days(self) -> frozenset[date]:
-        """Days with rock in condition that belong to no easy opening."""
-        return self.almanac.rock_days - opening_days(self.almanac)
+    def whole_days(self) -> tuple[date, ...]:
+        """Days with rock in condition that belong to no easy opening, in order."""
+        return tuple(sorted(self.almanac.rock_days - opening_days(self.almanac)))
+
+    def _is_whole(self, span: Span) -> bool:
+        ahead = self.days_to_whole(span.first)
+        return ahead is not None and ahead < span.length
+
+    def days_to_whole(self, day: date) -> int | None:
+        """Days from that one to the next such, 0 if it is one; None where none comes."""
+        at = bisect_left(self.whole_days, day)
+        return (self.whole_days[at] - day).days if at < len(self.whole_days) else None
 
     @cached_property
     def segments(self) -> tuple[tuple[int, int], ...]:

@@ -16,9 +16,9 @@ from seasonplan.planner.hanging import most_hangs
 from seasonplan.planner.rock_day import RockDay, opens, quarters
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
-from seasonplan.rules.tables import composing, rock_day_table
+from seasonplan.rules.tables import rock_day_table, table
 
-LEAD_IN = composing().lead_in
+OPENING = table("blocks")["opening"]
 
 
 def opening(frame: Frame) -> list[RockDay]:
@@ -29,8 +29,8 @@ def opening(frame: Frame) -> list[RockDay]:
 def beside(order: Order, frame: Frame, usual: float, *, book: Mapping[str, Recipe]) -> Order:
     """The order of a lead-in in which a season opens; `usual` are the minutes of a week before."""
     easy = opening(frame)
-    minutes = int(LEAD_IN.minutes_share * usual)
-    share = LEAD_IN.opening_share if _may_train(frame) else 1.0
+    minutes = int(OPENING["minutes_share"] * usual)
+    share = OPENING["easy_share"] if _may_train(frame) else 1.0
     each = quarters(share * minutes / len(easy))
     least = max(rock.recipe.least_minutes for rock in easy)
     each = max(rock_day_table().shortest_minutes, least, each)

@@ -90,11 +90,8 @@ def _weeks_long(column: Column, grid: Grid, rule: Rule) -> bool:
 
 def _days_from_rock(column: Column, grid: Grid) -> int:
     """Length without the lead-in."""
-    cell = next((c for c in grid.cells[column.first : column.last + 1] if c.whole), None)
-    if cell is None:
-        return 0
-    first = next(day for day in cell.span.days() if day in grid.whole_days)
-    return (column.span.after - first).days
+    ahead = grid.days_to_whole(column.span.first)
+    return 0 if ahead is None else max(0, column.days - ahead)
 
 
 def _rest_long(column: Column, grid: Grid, rule: Rule) -> bool:

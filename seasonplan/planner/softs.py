@@ -29,7 +29,7 @@ from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
 
-SHORT_PART_DAYS = 4
+WEEK_DAYS, SHORT_PART_DAYS = 7, 4
 ONE_WEEK = timedelta(weeks=1)
 LITTLE_TIME = composing().load.cut_below
 UNASKED = (Emphasis.NONE, Emphasis.POWER_ENDURANCE)  # by rule weak-first
@@ -92,8 +92,8 @@ class Softs:
         if kind is not Kind.PERFORMANCE or not (rested or light):
             return None
         begins = grid.cells[first].span.first
-        week = Span(begins, begins + timedelta(days=7))
-        waits = grid.whole_days.isdisjoint(week.days())
+        ahead = grid.days_to_whole(begins)
+        waits = ahead is None or ahead >= WEEK_DAYS
         return book.active("work-before-lead-in") if waits else None
 
     def parts_between(self, before: Ending, kind: Kind, first: int, soon: bool) -> int:

@@ -165,14 +165,6 @@ class Fit(FrozenModel):
     project_days: int
 
 
-class LeadIn(FrozenModel):
-    """A lead-in in which a season opens easily: its minutes as a share of a week before, and the
-    easy day's share of them."""
-
-    minutes_share: float
-    opening_share: float
-
-
 class DayLimits(FrozenModel):
     """What one day holds."""
 
@@ -295,7 +287,6 @@ class Composing(FrozenModel):
     """
 
     fit: Fit
-    lead_in: LeadIn
     same: dict[Kind, int]
     day: DayLimits
     fingers: FingerLimits
