@@ -265,12 +265,12 @@ class Weeks:
             hard_climb=not is_new(self.almanac.year, frame.span.first),
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )
-        return self._by_steps().after(self._beside_opening(cell, order), cell, frame)
+        return self._by_steps().after(self._beside_opening(cell, order, emphasis), cell, frame)
 
-    def _beside_opening(self, cell: Cell, order: Order) -> Order:
+    def _beside_opening(self, cell: Cell, order: Order, emphasis: Emphasis) -> Order:
         frame = self.frames[cell.index]
         before = self._minutes_before(cell) if order.lead_in and opening(frame) else []
-        return beside(order, frame, mean(before), book=self.book) if before else order
+        return beside(order, frame, mean(before), emphasis, book=self.book) if before else order
 
     def _minutes_before(self, cell: Cell) -> list[int]:
         """Of the weeks at home before a cell the least minutes of a normal one that is full."""

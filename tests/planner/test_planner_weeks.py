@@ -350,3 +350,16 @@ def test_a_season_opens_inside_its_lead_in_and_before_its_first_tries() -> None:
             assert all((tries - one.day).days > 4 for one in after), name
             hangs_in_it += len(hung)
     assert len(set(opened)) >= 8 and hangs_in_it >= 6
+
+
+def test_a_season_that_keeps_up_endurance_has_links_in_its_lead_in_where_hangs_have_no_room() -> (
+    None
+):
+    """Common practice, no source: power endurance fades in weeks, fingers in months."""
+    case = made("sixty")
+    ((weeks, on_rock),) = led_into(case)
+    assert on_rock[0].day in weeks[-1].span
+    home = [
+        one.recipe for one in case.filled.sessions if one.day in weeks[-1].span and not one.role
+    ]
+    assert home == ["interval-circuits"]
