@@ -222,10 +222,11 @@ class Candidates:
             self._not_held_back(column, EMPHASES[column.kind]) or emphases
         )
         found = [Variant(emphasis) for emphasis in emphases]
-        if column.kind is not Kind.PERFORMANCE or self.book.active("deload") is None:
+        rule = self.book.active("deload")
+        if column.kind is not Kind.PERFORMANCE or rule is None:
             return tuple(found)
         weeks = self._season_weeks(column)
-        firsts = [n for n in LIGHT_FIRST if n <= weeks] or [0]
+        firsts = [n for n in LIGHT_FIRST if rule.number < weeks > n] or [0]
         return tuple(Variant(one.emphasis, first) for one in found for first in firsts)
 
     @cached_property
@@ -279,20 +280,25 @@ class Candidates:
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
         """What a cell is for in a candidate."""
         test = cell.index == column.last and self._tests(column, cell)
-        key = (column.kind, column.first, variant, cell.index, test)
+        # after a season comes rest, where no trip follows: a light week last gives its days away
+        last = cell.week == self.grid.cells[column.last].week
+        ends = last and not self.grid.trip_after(column.last)
+        key = (column.kind, column.first, variant, cell.index, test, ends)
         found = self._roles.get(key)
         if found is None:
-            found = self._roles[key] = self._role(column, cell, variant, test=test)
+            found = self._roles[key] = self._role(column, cell, variant, test=test, ends=ends)
         return found
 
-    def _role(self, column: Column, cell: Cell, variant: Variant, *, test: bool) -> Role:
+    def _role(self, column: Column, cell: Cell, one: Variant, *, test: bool, ends: bool) -> Role:
         kind, first, nth = column.kind, column.first, self._nth(column.first, cell)
-        lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
-        light = not lead_in and self._light(kind, first, variant.light_first, cell, nth)
+        season = kind is Kind.PERFORMANCE
+        lead_in = season and self._before_rock(first, cell)
+        never = lead_in or (season and ends)
+        light = not never and self._light(kind, first, one.light_first, cell, nth)
         goes_on = cell is self.grid.rest_of_week and first < cell.index
         opens = kind.value in finger_table().block_seconds and nth < OPENING_WEEKS
         begun = nth if opens else None
-        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begun, nth)
+        return Role(kind, one.emphasis, light, lead_in, test, goes_on, begun, nth)
 
     def _tests(self, column: Column, last: Cell) -> bool:
         """Whether a test is due in the last week of a block."""

@@ -207,8 +207,18 @@ def test_a_season_has_its_first_light_week_where_the_variant_says_and_every_four
     one = candidates_of(year)
     for light_first in (3, 4, 5):
         found = lights(one, Kind.PERFORMANCE, 14, 56, light_first)
-        assert found == [n for n in (light_first, light_first + 4) if n < 8]
+        assert found == [n for n in (light_first, light_first + 4) if n < 7]  # never the last
     assert lights(one, Kind.PERFORMANCE, 14, 56) == []
+
+
+def test_the_last_week_of_a_season_is_light_only_before_a_trip() -> None:
+    """After it comes rest: a light week last gives days on rock away."""
+    parts: dict[str, Any] = {"seasons": [season(14, 42)], "goals": [goal()]}
+    home = candidates_of(a_year(12, **parts))
+    away = candidates_of(a_year(12, **parts, trips=[trip(56, 7)]))
+    assert lights(home, Kind.PERFORMANCE, 14, 42, 5) == []
+    assert lights(away, Kind.PERFORMANCE, 14, 42, 5) == [5]
+    assert lights(home, Kind.PERFORMANCE, 14, 42, 4) == [4]
 
 
 @pytest.mark.parametrize(
@@ -238,12 +248,12 @@ def test_a_block_may_be_of_each_emphasis_of_its_kind_and_a_season_have_other_lig
     for kind in (Kind.BASE, Kind.STRENGTH, Kind.REST):
         made = column(one, kind, 0, 14)
         assert one.variants(made) == tuple(Variant(each) for each in EMPHASES[kind])
-    for weeks, firsts in ((1, [0]), (3, [3]), (4, [3, 4]), (5, [3, 4, 5]), (7, [3, 4, 5])):
+    for weeks, firsts in ((1, [0]), (4, [0]), (5, [3, 4]), (6, [3, 4, 5]), (7, [3, 4, 5])):
         found = one.variants(column(one, Kind.PERFORMANCE, 21, 7 * weeks))
         emphases = EMPHASES[Kind.PERFORMANCE]
         assert found == tuple(Variant(each, first) for each in emphases for first in firsts)
-    led = one.variants(column(one, Kind.PERFORMANCE, 14, 28))
-    assert {each.light_first for each in led} == {3}  # the lead-in is no week of the season
+    led = one.variants(column(one, Kind.PERFORMANCE, 14, 42))
+    assert {each.light_first for each in led} == {3, 4}  # the lead-in is no week of the season
     loose = candidates_of(year, book=book_of(year).without("deload"))
     assert {v.light_first for v in loose.variants(column(loose, Kind.PERFORMANCE, 14, 56))} == {0}
 
