@@ -19,7 +19,7 @@ from seasonplan.body.opening import opening_of
 from seasonplan.body.response import from_50
 from seasonplan.body.worth import goal_worth
 from seasonplan.days import Span, runs
-from seasonplan.injury import RampStep
+from seasonplan.injury import RampStep, region
 from seasonplan.planner.care import is_young, ramps
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
@@ -327,14 +327,17 @@ class RockCalendar:
 
     def _first_back(self, one: _Chance) -> bool:
         """Whether no rock could be used in the days before the week that ends with that day, as
-        something was hurt."""
+        something was hurt; after an illness a trip begins as any other."""
         if not self._almanac.year.injuries:
             return False
         week = [one.day - timedelta(days=n) for n in range(ROCK.opening_days)]
         begins = min(day for day in week if day in self._chances)
         before = [begins - timedelta(days=1 + n) for n in range(ROCK.fresh_after_days)]
-        hurt = one.hurt is not None or any(self._almanac.injury_on(day) for day in before)
-        return hurt and not any(day in self._chances for day in before)
+        hurts = {part for day in (one.day, *before) for part, _ in self._almanac.hurts(day)}
+        if not hurts or any(day in self._chances for day in before):
+            return False
+        only_ill = all(region(part) == "whole" for part in hurts)
+        return not (only_ill and one.spell.is_trip) or (one.day - begins).days < FIRST_DAYS_AWAY
 
     def _options(self, one: _Chance) -> list[RockDay]:
         """What a day could be: project, easy; the first of a season or trip only short and easy,

@@ -96,10 +96,10 @@ def test_none_is_longer_than_its_part_of_what_the_steps_of_load_let_a_week_hold(
     [
         (BodyPart.ELBOW, EASY), (BodyPart.SHOULDER, EASY), (BodyPart.WRIST, EASY),
         (BodyPart.ANKLE, BUILDING), (BodyPart.KNEE, BUILDING), (BodyPart.BACK, BUILDING),
-        (BodyPart.SKIN, FULL), (BodyPart.OTHER, FULL),
+        (BodyPart.OTHER, BUILDING), (BodyPart.SKIN, FULL),
     ],
 )  # fmt: skip
-def test_a_leg_or_the_back_waits_for_building_and_skin_for_full(
+def test_a_leg_the_back_and_an_illness_wait_for_building_and_skin_for_full(
     part: BodyPart, begins: int
 ) -> None:
     found = [one.day for one in between(in_season(part), OFF, FULL + 14)]
@@ -176,6 +176,20 @@ def test_after_weeks_without_rock_the_first_day_is_easy_short_and_alone_in_its_w
     )  # fmt: skip
     year = Year(**dict(in_season()) | {"injuries": (brief,)})
     assert RockRole.PROJECT in {one.role for one in between(year, 82, 84)}
+
+
+@pytest.mark.parametrize(("part", "soon"), [(BodyPart.OTHER, True), (BodyPart.FINGER, False)])
+def test_after_an_illness_a_trip_begins_as_any_other_after_a_hurt_part_by_its_steps(
+    part: BodyPart, soon: bool
+) -> None:
+    """Ten days ill before the trip of the year: one easy day while it comes back, then tries (they
+    began on its tenth of twelve days). Common practice, no source."""
+    away = trip(42, 14)
+    ill = hurt(part, easy=24, building=34, full=44)
+    year = a_year(12, climber=WEEKEND, trips=[away], goals=[goal(place="Isle")], injuries=[ill])
+    rock = [one for one in chosen(year).values() if one.away]
+    assert rock[0].role is RockRole.EASY and rock[0].day < day(44)
+    assert any(r.role is RockRole.PROJECT and r.day < day(46) for r in rock) is soon
 
 
 def test_seven_days_hold_no_more_than_the_phase_allows_and_none_follow_each_other() -> None:
