@@ -69,7 +69,7 @@ FORBIDDEN = {
     "heavy lifting": ("pulling-strength", "legs-and-trunk"),
     "maximal finger work": ("fingerboard-long", "fingerboard-short", "test-day", "rung-ladders"),
     "training of any kind": tuple(one for one, made in ALL.items() if any(made.stresses.values())),
-    "anything hard": tuple(one for one, recipe in ALL.items() if recipe.hard_on),
+    "anything hard": tuple(one for one, recipe in ALL.items() if recipe.hard_on - {Tissue.SKIN}),
 }
 
 
