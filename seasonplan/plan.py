@@ -142,7 +142,8 @@ class Shortfall(FrozenModel):
 class Occasion(FrozenModel):
     """One goal at one season spell, window or trip, and what the plan makes of it.
 
-    `rock_days` are days with a session there; `good_days` how many of them are good by chance,
+    `rock_days` are days with a session there, `easy_days` those of them without a hard try (None:
+    of a plan that did not say); `good_days` how many of them are good by chance,
     `possible` how many could be if every day were used. `form` is the predicted share by which
     what the goal asks is better than at the start, freshness counted; a model, not a measurement.
     """
@@ -152,6 +153,7 @@ class Occasion(FrozenModel):
     span: Span
     possible: float
     rock_days: int = 0
+    easy_days: int | None = None
     good_days: float
     form: float = 0.0
 

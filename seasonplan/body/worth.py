@@ -257,7 +257,9 @@ def _occasion(
 ) -> Occasion:
     span = Span(min(chance.chances), max(chance.chances) + ONE_DAY)
     entry = chance.spell.entry.id
-    days = sorted({one.day for one in sessions if one.rock == entry and one.day in chance.chances})
+    there = [one for one in sessions if one.rock == entry and one.day in chance.chances]
+    days = sorted({one.day for one in there})
+    tried = {one.day for one in there if one.role is RockRole.PROJECT}
     good = sum(chance.chances[day] for day in days)
     shares = {day: chance.chances[day] / good for day in days} if good else {
         day: share / chance.possible for day, share in chance.chances.items()
@@ -268,5 +270,5 @@ def _occasion(
     )  # fmt: skip
     return Occasion(
         goal=chance.goal.id, entry=entry, span=span, possible=chance.possible,
-        rock_days=len(days), good_days=good, form=form,
+        rock_days=len(days), easy_days=len(days) - len(tried), good_days=good, form=form,
     )  # fmt: skip

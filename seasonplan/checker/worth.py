@@ -79,5 +79,7 @@ def _judge_occasions(claimed: Sequence[Occasion], true: Sequence[Occasion]) -> I
             continue
         if not abs(claim.good_days - truth.good_days) <= NEAR_DAYS:
             yield _lie(span, claim.good_days, truth.good_days, about=f"good days, {where}")
+        if claim.easy_days not in (None, truth.easy_days):
+            yield _lie(span, claim.easy_days, truth.easy_days, about=f"easy days, {where}")
         if not abs(claim.form - truth.form) <= NEAR_FORM:
             yield _lie(span, claim.form, truth.form, about=f"form, {where}")

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from seasonplan.days import Span, count_text, day_month_text, week_start
 from seasonplan.explain import left_out, missed
-from seasonplan.explain.notes import proof_text
+from seasonplan.explain.notes import planned_text, proof_text
 from seasonplan.explain.tested import rating_changes
 from seasonplan.explain.words import (
     day_text,
@@ -18,7 +18,7 @@ from seasonplan.explain.words import (
     number_text,
 )
 from seasonplan.explain.worth_told import days_text, in_days
-from seasonplan.plan import Block, Revision, Session
+from seasonplan.plan import Block, Occasion, Revision, Session
 from seasonplan.planning.history import Move, of_old_model
 from seasonplan.planning.proposal import GoalChange, Proposal, ProposedChange
 from seasonplan.recipes import Recipe
@@ -297,7 +297,8 @@ def _as_before(change: GoalChange) -> bool:
     was, now = change.before, change.after
     if was is None or now is None:
         return False
-    return now.rock_days == was.rock_days and abs(now.good_days - was.good_days) < SMALL_DAYS
+    days = (was.rock_days, was.easy_days) == (now.rock_days, now.easy_days)
+    return days and abs(now.good_days - was.good_days) < SMALL_DAYS
 
 
 def _goal_line(change: GoalChange, year: Year, *, old: bool) -> str:
@@ -305,17 +306,26 @@ def _goal_line(change: GoalChange, year: Year, *, old: bool) -> str:
     was, now = change.before, change.after
     if now is None:
         return f"{where}: no day on rock any more."
-    days, good = count_text(now.rock_days, "day"), number_text(now.good_days)
+    good = number_text(now.good_days)
+    planned = planned_text(now.rock_days, now.easy_days)
     good += " good one" if good == "1" else " good ones"
     if was is None or old:
         new = "" if old else "new, "
-        return f"{where}: {new}{days} on rock planned, {good} to expect."
+        return f"{where}: {new}{planned}, {good} to expect."
     if _as_before(change):
-        return f"{where}: as before, {days} on rock planned, {good} to expect."
-    planned = _change(str(was.rock_days), days)
+        return f"{where}: as before, {planned}, {good} to expect."
     expected = _change(number_text(was.good_days), good)
-    told = f"{where}: {planned} on rock planned, {expected} to expect."
+    told = f"{where}: {_planned(was, now)}, {expected} to expect."
     return told if change.reachable else f"{told} Less than half of its good days are left."
+
+
+def _planned(was: Occasion, now: Occasion) -> str:
+    """Such as "7 → 6 days on rock planned, 3 → 5 of them easy"."""
+    days = f"{_change(str(was.rock_days), count_text(now.rock_days, 'day'))} on rock planned"
+    easy = now.easy_days or 0
+    if was.easy_days is None or not (easy or was.easy_days):
+        return days
+    return f"{days}, {_change(str(was.easy_days), f'{easy} of them')} easy"
 
 
 def _change(was: str, now: str) -> str:

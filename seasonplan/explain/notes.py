@@ -261,11 +261,21 @@ def occasion_text(occasion: Occasion, year: Year) -> str:
     good = number_text(occasion.good_days)
     if not occasion.rock_days and occasion.good_days:  # of a plan by an older program
         return f"{where}: {good_days_text(occasion.good_days)} expected."
-    days = count_text(occasion.rock_days, "day")
     return (
-        f"{where}: {days} on rock planned, {good} good {'one' if good == '1' else 'ones'} to "
-        f"expect, of {number_text(occasion.possible)} if you went every day."
+        f"{where}: {planned_text(occasion.rock_days, occasion.easy_days)}, {good} good "
+        f"{'one' if good == '1' else 'ones'} to expect, of {number_text(occasion.possible)} if you "
+        "went every day."
     )
+
+
+def planned_text(days: int, easy: int | None) -> str:
+    """Such as "12 days on rock planned, 5 of them easy"; None: that is not known."""
+    told = f"{count_text(days, 'day')} on rock planned"
+    if not easy:
+        return told
+    if easy < days:
+        return f"{told}, {easy} of them easy"
+    return f"{told}, {'all easy' if days > 1 else 'an easy one'}"
 
 
 def bent_rules(findings: Sequence[Finding], *, book: RuleBook) -> list[str]:

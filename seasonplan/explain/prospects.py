@@ -12,7 +12,7 @@ from seasonplan.body.outlook import GoalOutlook, QualityChange, outlook
 from seasonplan.body.response import as_tested
 from seasonplan.days import ONE_DAY, Span, count_text, dates_text, span_text
 from seasonplan.explain.lost_days import lost_lines
-from seasonplan.explain.notes import occasion_text
+from seasonplan.explain.notes import occasion_text, planned_text
 from seasonplan.explain.words import (
     day_text,
     entry_name,
@@ -90,11 +90,12 @@ def _many(goals: Iterable[str]) -> frozenset[str]:
 def _together_text(some: Sequence[Occasion], year: Year) -> str:
     """The same of all occasions of a goal."""
     days, good = sum(one.rock_days for one in some), sum(one.good_days for one in some)
+    easy = sum(one.easy_days or 0 for one in some)
     span = Span(min(one.span.first for one in some), max(one.span.after for one in some))
     possible = sum(one.possible for one in some)
     return (
         f"{entry_name(year, some[0].goal)}, {len(some)} times from {span_text(span)}: "
-        f"{count_text(days, 'day')} on rock planned, {number_text(good)} good ones to expect, of "
+        f"{planned_text(days, easy)}, {number_text(good)} good ones to expect, of "
         f"{number_text(possible)} if you went every day. Below only the first and the last are "
         "told; `seasonplan show` draws them all."
     )

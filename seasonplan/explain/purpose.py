@@ -69,16 +69,15 @@ class Purposes:
             chance for chance in self._almanac.opportunities
             if any((day, chance.spell.entry.id) in days for day in chance.chances)
         ]  # fmt: skip
-        told = count_text(len({day for day, _ in days}), "day")
         if not served:
-            return f"It is there for {told} on rock."
+            return f"It is there for {count_text(len({day for day, _ in days}), 'day')} on rock."
         best: dict[object, float] = {}
         for chance in served:
             for day, share in chance.chances.items():
                 if (day, chance.spell.entry.id) in days:
                     best[day] = max(best.get(day, 0.0), share)
         goals = dict.fromkeys(entry_name(self.year, one.goal.id) for one in served)
-        good = number_text(sum(best.values()))
+        told, good = count_text(len(best), "day"), number_text(sum(best.values()))
         return (
             f"It is there because of {told} on rock in it, about {good} of them good, "
             f"for {join(list(goals))}."

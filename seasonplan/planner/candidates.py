@@ -92,7 +92,7 @@ class Candidates:
         self._openings = openings
         self._back = back
         self._hangs_begin, self._most_begins = hangs_begin, most_begins
-        self._roles: dict[tuple[Kind, int, Variant, int, bool], Role] = {}
+        self._roles: dict[tuple[Kind, int, Variant, int, bool, bool], Role] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:

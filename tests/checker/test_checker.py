@@ -194,6 +194,7 @@ def test_the_points_are_worth_less_costs() -> None:
         ("good_days", -0.00001, "good days, line at season"),
         ("form", 0.00001, "form, line at season"),
         ("form", float("nan"), "form, line at season"),
+        ("easy_days", 1, "easy days, line at season"),
     ],
 )
 def test_an_occasion_claimed_wrongly_is_reported(part: str, change: float, about: str) -> None:
@@ -211,6 +212,12 @@ def test_what_a_goal_had_of_a_season_that_is_over_is_not_worked_out_again() -> N
     for today, asked in ((one.span.last, True), (one.span.after, False)):
         found = check(year, blocks, sessions=SESSIONS, claimed=claimed, today=today)
         assert any(each.about.startswith("good days") for each in found) is asked
+
+
+def test_a_plan_that_did_not_say_which_days_are_easy_claims_none() -> None:
+    year, blocks, true = claim()
+    silent = type(true.occasions[0])(**{**dict(true.occasions[0]), "easy_days": None})
+    assert lies(year, blocks, Score(**{**dict(true), "occasions": (silent,)})) == []
 
 
 def test_rounding_of_sums_is_no_lie() -> None:

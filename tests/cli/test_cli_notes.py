@@ -177,6 +177,10 @@ def test_a_goal_is_told_in_days_on_rock_and_never_in_a_state(year: Year) -> None
     assert told.endswith("9 days on rock planned, 4.3 good ones to expect, of 20 if you went "
                          "every day.")  # fmt: skip
     assert "of 100" not in told and "form" not in told
+    for easy, said in ((0, "9 days on rock planned, 4.3"), (4, "planned, 4 of them easy, 4.3"),
+                       (9, "planned, all easy, 4.3")):  # fmt: skip
+        assert said in notes.occasion_text(Occasion(**{**dict(occasion), "easy_days": easy}), year)
+    assert notes.planned_text(1, 1) == "1 day on rock planned, an easy one"
     old = notes.occasion_text(Occasion(**{**dict(occasion), "rock_days": 0}), year)
     assert old.endswith("4.3 good days expected.")
 

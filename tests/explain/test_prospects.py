@@ -35,7 +35,10 @@ def test_each_goal_is_told_with_days_range_and_change() -> None:
     year, now = demo("half-an-hour")
     told = outlook_lines(now, year)
     days = now.score.occasions[0].rock_days
-    assert f"{days} days on rock planned" in told[0]
+    there = [one for one in now.sessions if one.rock == now.score.occasions[0].entry]
+    easy = sum(one.role is RockRole.EASY for one in there)
+    assert 0 < easy == now.score.occasions[0].easy_days < days
+    assert f"{days} days on rock planned, {easy} of them easy" in told[0]
     ends = re.search(
         rf"Of the {days} days on rock .* between (\d+) and (\d+) will be good", told[1]
     )

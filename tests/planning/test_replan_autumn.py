@@ -236,6 +236,9 @@ def test_before_and_after_are_told_block_by_block_and_goal_by_goal(case: str) ->
         block = change.before or change.after
         assert block is not None and line.startswith(block.id)
     assert len(list(before_after.goal_lines(answer))) == len(answer.goals)
+    for change, line in zip(answer.goals, before_after.goal_lines(answer), strict=True):
+        if change.after is not None and change.after.easy_days:
+            assert f"{change.after.easy_days} of them easy" in line
     weeks = list(before_after.weeks_beside(answer))
     assert bool(weeks) is bool(answer.changed)
     assert len(weeks) <= len(answer.changed)
