@@ -129,7 +129,7 @@ class Aims:
         return body_of(self.almanac.year)
 
     def used(self, chance: Opportunity) -> dict[date, float]:
-        """Chance x role of the days that could be used: the best two of each week, all of a trip.
+        """Chance x role of the days that could be used: the best few of each week, all of a trip.
 
         Which days are used in the end hangs on the plan; this does not.
         """
@@ -139,9 +139,10 @@ class Aims:
             share = table.in_seven_away / 7
             return {day: share * each for day, each in days.items()}
         begins = self.almanac.week_begins
+        most = table.in_seven[len(self.almanac.year.climber.rock_days)]
         found = {}
         for _, group in groupby(sorted(days), key=lambda day: week_start(day, begins)):
-            best = sorted(group, key=lambda day: (-days[day], day))[: table.in_seven]
+            best = sorted(group, key=lambda day: (-days[day], day))[:most]
             for day, role in zip(best, (1.0, *[response_table().easy_day] * 6), strict=False):
                 found[day] = days[day] * role
         return found

@@ -388,7 +388,7 @@ class RockCalendar:
             return table.in_seven_away
         opens = (one.day - span.first).days < ROCK.opening_days
         opens = (opens and span.length > ROCK.short_season_days) or self._first_back(one)
-        most = 1 if opens else table.in_seven
+        most = 1 if opens else table.in_seven[len(self._almanac.year.climber.rock_days)]
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load)))
 

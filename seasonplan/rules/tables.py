@@ -122,7 +122,7 @@ class RockDayTable(FrozenModel):
     long_minutes: int
     longest_minutes: int
     in_a_row: int
-    in_seven: int
+    in_seven: tuple[int, ...]
     in_seven_away: int
     project_every: int
     project_every_away: int

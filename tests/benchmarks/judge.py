@@ -301,7 +301,7 @@ def _usual(search: Search, number: int) -> tuple[Variant, int]:
 def one_rock_day(year: Year) -> Filled:
     """The planner's best plan where one day in seven at home goes to the rock."""
     usual = rock.rock_day_table
-    seldom = usual().model_copy(update={"in_seven": 1})
+    seldom = usual().model_copy(update={"in_seven": (1,) * 8})
     rock.rock_day_table = lambda: seldom  # type: ignore[assignment]
     searches._kept.clear()  # searches of the same year, under the usual table
     try:

@@ -16,7 +16,7 @@ from seasonplan.explain.prospects import A_MODEL, START_UNKNOWN, _change, outloo
 from seasonplan.explain.words import number_text
 from seasonplan.plan import Revision
 from seasonplan.recipes import recipes, standard_recipes, usual_text
-from seasonplan.vocabulary import Quality
+from seasonplan.vocabulary import Quality, RockRole
 from seasonplan.workspace.opened import Opened
 from seasonplan.year import Year
 

@@ -232,7 +232,8 @@ def test_finger_days_in_a_row_are_those_the_rules_tell() -> None:
 def test_two_days_of_three_on_rock_are_used_at_home_and_more_away() -> None:
     limits = rock_day_table()
     assert "at most two running at home" in BOOK["session-rock"].statement
-    assert (limits.in_a_row, limits.in_seven, limits.in_seven_away) == (2, 2, 5)
+    assert (limits.in_a_row, limits.in_seven[0], limits.in_seven_away) == (2, 2, 5)
+    assert len(limits.in_seven) == 8 and set(limits.in_seven[4:]) == {3}
 
 
 def test_the_steps_after_full_are_those_that_are_told() -> None:
