@@ -48,6 +48,8 @@ def week_text(span: Span, revision: Revision, year: Year) -> str:
     why = _reason(block, week, year, revision)
     if not why:
         return ""
+    if used < 1 and block.kind is Kind.INJURED:
+        why = "nothing is trained until it is better"
     if used < 1:
         return f"All {time_text(free)} of free time stay free: {why}."
     beside = " beside the days on rock" if _own_rock(span, revision, year) else ""

@@ -76,6 +76,15 @@ def test_a_week_of_which_nothing_is_used_says_that_all_stays_free(tmp_path: Path
     assert text == "All 9 h 30 min of free time stay free: it is a light week."
 
 
+def test_a_week_hurt_or_ill_of_which_nothing_is_used_spares_no_part(tmp_path: Path) -> None:
+    _, revision = opened(tmp_path)
+    ill = block(Kind.INJURED, 0, 7, shares=(0.9,), id="injured-1")
+    off = revision.model_copy(update={"blocks": (ill,), "sessions": ()})
+    assert week_text(span(0, 7), off, a_year(12)) == (
+        "All 9 h 30 min of free time stay free: nothing is trained until it is better."
+    )
+
+
 @pytest.mark.parametrize("week", [5, 6])
 def test_of_trips_and_days_off_nothing_is_told(tmp_path: Path, week: int) -> None:
     assert told(tmp_path, week) == ""
