@@ -2,14 +2,15 @@
 
 A step is a week of a block in which the recipe stands; a light week is none, as its own line holds
 nothing new. What was not done is not counted: weeks that the diary says were mostly missed, days
-that days off or an injury took since. The steps begin again in a new block, and of what loads
-fingers or elbows hard after a break (`again` in `shared/weeks.toml`). Hard hangs are one work,
-whatever the recipe: another recipe has its own steps and is no break.
+that days off or an injury took since. The steps begin again in a new block, but go on through all
+that one injury takes; and of what loads fingers or elbows hard after a break (`again` in
+`shared/weeks.toml`). Hard hangs are one work, whatever the recipe: another recipe has its own steps
+and is no break.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, time, timedelta
 from functools import cached_property
@@ -18,11 +19,11 @@ from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.days import week_start
 from seasonplan.edits.harm import harm
 from seasonplan.explain.hang_loads import hang_loads
-from seasonplan.plan import Revision, Session
+from seasonplan.plan import Block, Revision, Session
 from seasonplan.recipes import Recipe, Step
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import Tissue
+from seasonplan.vocabulary import Kind, Tissue
 from seasonplan.year import Year
 
 HANGS = "hard hangs"
@@ -33,7 +34,8 @@ def steps_of(revision: Revision, book: Mapping[str, Recipe], year: Year) -> dict
     """The step of each session, by its id; with the load of those of hard hangs."""
     days = _Days(year, revision.done)
     ordered = sorted(revision.sessions, key=_when)
-    steps = dict(_counted([one for one in ordered if one.recipe in book], book, days))
+    known = [one for one in ordered if one.recipe in book]
+    steps = dict(_counted(known, book, days, stages=_stages(revision.blocks)))
     loads = hang_loads(ordered, book, year, steps)
     return {name: replace(step, load=loads.get(name)) for name, step in steps.items()}
 
@@ -47,17 +49,24 @@ class _Run:
     week: date
     after: int = 0
     cut: frozenset[tuple[str, str]] = frozenset()
-    weeks: dict[tuple[str, str], list[int]] = field(default_factory=dict)
+    weeks: dict[tuple[str, str], list[date]] = field(default_factory=dict)
+
+
+def _stages(blocks: Iterable[Block]) -> dict[str, str]:
+    """What the steps of each block are counted in: all that one injury takes, else itself."""
+    hurt = (Kind.INJURED, Kind.RETURN)
+    return {one.id: (one.entry if one.kind in hurt else None) or one.id for one in blocks}
 
 
 def _counted(
-    sessions: list[Session], book: Mapping[str, Recipe], days: _Days
+    sessions: list[Session], book: Mapping[str, Recipe], days: _Days, *, stages: Mapping[str, str]
 ) -> Iterator[tuple[str, Step]]:
     runs: dict[str, _Run] = {}
     for one in sessions:
         recipe = book[one.recipe]
         work = HANGS if recipe.hard_hangs else recipe.id
-        run, week, of = runs.get(work), days.week_of(one.day), (one.block, one.recipe)
+        run, week = runs.get(work), days.week_of(one.day)
+        of = stages.get(one.block, one.block), one.recipe
         begins = run is None or days.broken(recipe, run.last, one.day)
         if run is None:
             run = _Run(one.day, week)
@@ -66,9 +75,9 @@ def _counted(
         weeks = list(run.weeks.get(of, ()))
         goes_on = run.week < week
         new = not one.light or (recipe.hard_hangs and not goes_on)  # or the load is told
-        if one.week not in weeks and new:
-            weeks.append(one.week)
-        number = weeks.index(one.week) + 1 if one.week in weeks else len(weeks) + 1
+        if week not in weeks and new:
+            weeks.append(week)
+        number = weeks.index(week) + 1 if week in weeks else len(weeks) + 1
         since = run.after if of in run.cut and not begins else 0
         yield one.id, Step(number, run.after if begins else 0, since, goes_on=goes_on)
         if days.done(recipe, one.day):

@@ -141,6 +141,20 @@ def test_what_an_injury_or_days_off_took_is_no_step() -> None:
     assert away == [1, 2, 3, 3]
 
 
+def test_steps_go_on_through_the_phases_of_one_injury_and_begin_again_after_it() -> None:
+    """Holds that began again with nearly all weight on the feet whenever a phase ended."""
+    of = {"injured-1": "hurt", "return-1": "hurt", "return-2": "hurt", "return-3": "knee"}
+    weeks = {"injured-1": (1, 2), "return-1": (3,), "return-2": (4, 5), "return-3": (6,)}
+    blocks = tuple(
+        block(Kind.RETURN if "return" in name else Kind.INJURED, 7 * weeks[name][0] - 7,
+              7 * len(weeks[name]), id=name, entry=entry)
+        for name, entry in of.items()
+    )  # fmt: skip
+    sessions = [one for name, held in weeks.items() for one in on("return-arms", *held, block=name)]
+    found = steps(sessions, blocks=blocks)
+    assert [step.number for step in found] == [1, 2, 3, 4, 5, 1]
+
+
 def test_what_an_injury_barred_for_long_begins_again_sooner_than_after_a_gap() -> None:
     """Ten days; of what it does not bar nothing is broken off."""
     year = hurt("knee", 2, 6, 10, 14)
