@@ -46,6 +46,7 @@ JUDGES: dict[str, Judge] = {
     "rest-by-days-off": prices.judge_soft(prices.rest_by_days_off),
     "power-endurance-late": prices.judge_soft(prices.power_endurance_late),
     "weak-first": prices.judge_price_alone,
+    "strength-late": prices.judge_price_alone,
 }
 # Rules on what follows what, asked when a block begins.
 FOLLOWING = {"order", "rest-before-strength", "rest-after-performance"}

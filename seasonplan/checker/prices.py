@@ -1,7 +1,8 @@
 """How far a plan bends each soft rule, and what that costs.
 
 Judges `lead-in-start`, `few-changes`, `base-first`, `work-before-lead-in`, `work-before-rest`,
-`short-rest`, `rest-before-rock`, `rest-by-days-off`, `power-endurance-late` and `weak-first`.
+`short-rest`, `rest-before-rock`, `rest-by-days-off`, `power-endurance-late`, `weak-first` and
+`strength-late`.
 """
 
 from __future__ import annotations
@@ -208,13 +209,18 @@ def short_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             yield Bend(block.span, (block,), days - rule.number, found=days, limit=rule.number)
 
 
-def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Days of rest blocks in the last days before a trip or rock of a goal that matters most."""
-    firsts = {
+def _dear_days(sheet: Sheet) -> set[date]:
+    """First days of trips, and of rock of goals that matter most."""
+    return {
         chance.spell.span.first
         for chance in _all_rock(sheet)
         if sheet.almanac.matters_most(chance.goal) or chance.spell.is_trip
     }
+
+
+def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Days of rest blocks in the last days before a trip or rock of a goal that matters most."""
+    firsts = _dear_days(sheet)
     for block in sheet.of(Kind.REST):
         days = sum(
             0 < (first - day).days <= rule.number for first in firsts for day in block.span.days()
@@ -278,6 +284,16 @@ def weak_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
                 yield Bend(block.span, (block,), 1.0)
 
 
+def strength_late(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Base blocks for fingers that lack, shortly before a trip or rock that matters most."""
+    if not _weak(sheet, Kind.STRENGTH, Emphasis.FINGERS):
+        return
+    for block in sheet.of(Kind.BASE):
+        ahead = [(first - block.span.after).days for first in _dear_days(sheet)]
+        if block.emphasis is Emphasis.FINGERS and any(0 <= n <= rule.number for n in ahead):
+            yield Bend(block.span, (block,), 1.0)
+
+
 def _weak(sheet: Sheet, kind: Kind, emphasis: Emphasis) -> bool:
     """Whether a goal asks more of what an emphasis trains than there is, and it can be trained."""
     year, at = sheet.year, QUALITIES.index(TRAINS[emphasis])
@@ -303,4 +319,5 @@ MEASURES: dict[str, Measure] = {
     "rest-by-days-off": rest_by_days_off,
     "power-endurance-late": power_endurance_late,
     "weak-first": weak_first,
+    "strength-late": strength_late,
 }

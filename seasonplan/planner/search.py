@@ -38,7 +38,7 @@ PLACING = (
     "rest-before-strength", "strength-before-trip", "rock-only", "lead-in-length", "rest-every",
     "rest-after-performance", "lead-in-start", "few-changes", "base-first", "work-before-lead-in",
     "work-before-rest", "short-rest", "rest-before-rock", "rest-by-days-off",
-    "power-endurance-late", "weak-first",
+    "power-endurance-late", "weak-first", "strength-late",
 )  # fmt: skip
 MOST_KEPT = 6  # a year is searched up to a few times before no week holds too much
 

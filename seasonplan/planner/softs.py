@@ -1,7 +1,8 @@
 """What bending soft rules costs, and what of it hangs on single candidates or two in a row.
 
 Enforces `few-changes`, `lead-in-start`, `base-first`, `work-before-lead-in`, `work-before-rest`,
-`short-rest`, `rest-before-rock`, `rest-by-days-off`, `power-endurance-late` and `weak-first`.
+`short-rest`, `rest-before-rock`, `rest-by-days-off`, `power-endurance-late`, `weak-first` and
+`strength-late`.
 """
 
 from __future__ import annotations
@@ -280,10 +281,24 @@ def _not_weak(softs: Softs, column: Column, variant: Variant, rule: Rule) -> flo
     return float(named and bool(weak) and variant.emphasis not in weak)
 
 
+def _base_for_fingers(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    """Base for fingers that lack shortly before the rock that matters most, or a trip."""
+    last = (Kind.STRENGTH, Emphasis.FINGERS)
+    if variant.emphasis is not last[1] or last[1] not in softs.weak[last[0]]:
+        return 0.0
+    until = column.span.after + timedelta(days=rule.number)
+    return float(any(column.span.after <= first <= until for first in softs.dear_starts))
+
+
 Measure = Callable[[Softs, Column, Variant, Rule], float]
 OF_ALL: dict[str, Measure] = {"few-changes": _one, "lead-in-start": _late_lead}
 MEASURES: dict[Kind, dict[str, Measure]] = {
-    Kind.BASE: {**OF_ALL, "power-endurance-late": _late_power_endurance, "weak-first": _not_weak},
+    Kind.BASE: {
+        **OF_ALL,
+        "power-endurance-late": _late_power_endurance,
+        "weak-first": _not_weak,
+        "strength-late": _base_for_fingers,
+    },
     Kind.STRENGTH: {**OF_ALL, "base-first": _opens_with_strength, "weak-first": _not_weak},
     Kind.PERFORMANCE: OF_ALL,
     Kind.REST: {

@@ -63,7 +63,7 @@ ROUNDS = 12
 PARTS = 10**9
 SOFT_ON_BLOCKS = (
     "base-first", "few-changes", "lead-in-start", "power-endurance-late", "rest-before-rock",
-    "short-rest", "weak-first", "work-before-lead-in",
+    "short-rest", "strength-late", "weak-first", "work-before-lead-in",
 )  # fmt: skip
 
 Plan = tuple[int, ...]  # the number of the week of each cell

@@ -46,7 +46,7 @@ def test_every_soft_rule_with_a_weight_has_a_price_and_points_are_weight_times_a
     year = a_year(14, seasons=[season(56, 21)], goals=[goal(priority=1)], **off)
     blocks = (
         block(BASE, 0, 36, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 36, 3),
-        block(BASE, 39, 3), block(REST, 42, 3),
+        block(BASE, 39, 3, emphasis=Emphasis.FINGERS), block(REST, 42, 3),
         block(PERFORMANCE, 45, 3), block(REST, 48, 3),
         block(STRENGTH, 51, 21, emphasis=Emphasis.POWER),
         block(PERFORMANCE, 72, 5), block(REST, 77, 14),
@@ -358,3 +358,22 @@ def test_what_cannot_be_trained_is_not_asked_for(
     )  # fmt: skip
     blocks = (block(BASE, 0, 28), block(STRENGTH, 28, 28, emphasis=Emphasis.POWER))
     assert amounts(year, *blocks).get("weak-first") == amount
+
+
+@pytest.mark.parametrize(
+    ("fingers", "emphasis", "ends", "amount"),
+    [
+        (1, Emphasis.FINGERS, 56, 1), (1, Emphasis.FINGERS, 21, 1), (1, Emphasis.FINGERS, 20, None),
+        (1, Emphasis.ENDURANCE, 56, None), (5, Emphasis.FINGERS, 56, None),
+    ],
+)  # fmt: skip
+def test_base_for_fingers_that_lack_right_before_the_dear_rock_costs(
+    fingers: int, emphasis: Emphasis, ends: int, amount: int | None
+) -> None:
+    """The rock of a goal that asks 4 opens on day 56; strength could stand there."""
+    level = {"finger_strength": fingers, "power": 3}
+    year = a_year(
+        12, goals=[goal(demands={"finger_strength": 4})], climber={"level": level},
+        seasons=[season(56, 28)],
+    )  # fmt: skip
+    assert amounts(year, block(BASE, 0, ends, emphasis=emphasis)).get("strength-late") == amount

@@ -373,6 +373,17 @@ def test_strength_for_what_is_not_lacking_costs_where_the_other_is(
         assert found.get("weak-first", 0) == (own >= 4 > other)
 
 
+@pytest.mark.parametrize(("ends", "costs"), [(14, False), (21, True), (56, True), (63, False)])
+def test_base_for_fingers_costs_shortly_before_the_dear_rock(ends: int, costs: bool) -> None:
+    """It opens on day 56; what ends within it is no longer before it."""
+    level = {"finger_strength": 1, "power": 3}
+    dear = {"goals": [goal(demands={"finger_strength": 4})], "seasons": [season(56, 28)]}
+    year = a_year(12, **dear, climber={"level": level})
+    softs = softs_of(year)
+    assert ("strength-late" in cost(softs, Kind.BASE, 0, ends, Emphasis.FINGERS)) is costs
+    assert "strength-late" not in cost(softs, Kind.BASE, 0, ends, Emphasis.ENDURANCE)
+
+
 @pytest.mark.parametrize("lacks", [{"endurance"}, {"fitness", "movement"}, {"power"}, set()])
 def test_base_for_what_is_not_lacking_costs_where_another_is(lacks: set[str]) -> None:
     """Power no base block trains; power endurance is asked when rock is near."""
