@@ -80,6 +80,8 @@ def year_text(revision: Revision, year: Year) -> str:
     told += f"{day_text(first.span.first)} you train {time_text(begun)}"
     if used > begun:
         told += f", in the fullest week {time_text(used)} of {time_text(most.free_minutes)}"
+    if any(one.span.meet(most.span) for one in revision.shortfalls):
+        return f"{told}: more does not fit, as said above."
     return f"{told}: {join(_of_the_year(year))}." + _entered_low(year, most, used)
 
 

@@ -52,7 +52,8 @@ CAUSES = {
 WHAT_HELPS = {
     Cause.HOURS: "Free more time in your usual week (climber.minutes), or accept a lighter week.",
     Cause.BUSY: "Move what takes the time, or accept a lighter week.",
-    Cause.SPACING: "Spread your free hours over more days, or accept a lighter week.",
+    Cause.SPACING: "Spread your free hours over more days, say what else you can train on (`has` "
+    "under `sessions`), or accept a lighter week.",
 }
 ANEW = "`seasonplan replan` makes a plan that goes by what you entered."
 LOST = "! What you entered since takes {lost} of its {of}. {anew}\n"

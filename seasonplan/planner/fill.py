@@ -289,8 +289,11 @@ class _Filling:
         if rule is None:
             return
         loads: dict[date, float] = defaultdict(float)
+        minutes: dict[date, int] = defaultdict(int)
         for session in self._placed:
             loads[session.day] += session.load
+            if session.role is None or not self.almanac.names_rock:
+                minutes[session.day] += session.minutes
         for part in self.by_cell:
             block, cell, aim = part.block, part.cell, part.week.aim
             told = self._over(cell.span.first) or cell.span.first in self._as_begun
@@ -305,7 +308,7 @@ class _Filling:
                     span=cell.span,
                     asked_minutes=round(aim / USUAL_RPE),
                     missing_minutes=max(1, round((aim - load) / USUAL_RPE)),
-                    cause=self._cause(cell, aim),
+                    cause=self._cause(cell, aim, sum(minutes[day] for day in cell.span.days())),
                 )
 
     @cached_property
@@ -324,11 +327,12 @@ class _Filling:
         now = {one for one in self._placed if one.day in ahead}
         return frozenset(week.days()) if first < accepted.today and was == now else frozenset()
 
-    def _cause(self, cell: Cell, aim: float) -> Cause:
+    def _cause(self, cell: Cell, aim: float, used: int) -> Cause:
         frame = self.weeks.frames[cell.index]
         week = self.almanac.year.climber.minutes
         at_home = sum(week.on(day.weekday()) for day in cell.span.days())  # without absences
-        if frame.free_minutes * USUAL_RPE >= aim:
+        room = used < response_table().filled * frame.free_minutes
+        if room or frame.free_minutes * USUAL_RPE >= aim:
             return Cause.SPACING
         return Cause.BUSY if at_home * USUAL_RPE >= aim else Cause.HOURS
 

@@ -108,6 +108,19 @@ def test_what_does_not_fit_is_not_told_twice(tmp_path: Path) -> None:
     assert week_text(span(0, 7), short, year) == ""
 
 
+def test_a_year_whose_fullest_week_is_short_is_told_that_no_more_fits(tmp_path: Path) -> None:
+    """Not that its load rises slowly: the week asks for more than it holds."""
+    year, revision = opened(tmp_path, load=600)
+    held = year_text(revision, year)
+    fullest = tuple(
+        SHORT.model_copy(update={"block": block.id, "span": week.span})
+        for block in revision.blocks
+        for week in block.weeks
+    )
+    short = year_text(revision.model_copy(update={"shortfalls": fullest}), year)
+    assert SLOWLY in held and short == f"{held.split(': ')[0]}: more does not fit, as said above."
+
+
 def test_a_week_that_is_used_tells_nothing(tmp_path: Path) -> None:
     full = tuple(
         session(f"x{n}", "route-volume", n, "10:00", minutes)

@@ -300,6 +300,13 @@ def test_busy_hours_are_told_as_the_cause_where_the_usual_week_would_hold_it() -
     assert causes[day(0)] is Cause.BUSY
 
 
+def test_free_time_that_is_left_over_is_not_told_as_too_little() -> None:
+    """Who did 4,500 a week and has nothing but a hangboard: there is too little to train on."""
+    few = a_year(10, sessions={"has": ["hangboard"]}, before={"weekly_load": (4500.0,) * 4})
+    plan = replanned(few)[1]
+    assert plan.shortfalls and {one.cause for one in plan.shortfalls} == {Cause.SPACING}
+
+
 def test_what_was_missing_in_days_that_are_over_is_still_told_in_the_block_that_has_them() -> None:
     before = planned()[1]
     first = next(b for b in before.blocks if b.kind in (Kind.BASE, Kind.STRENGTH))
