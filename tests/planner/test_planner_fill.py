@@ -14,7 +14,7 @@ from plan_maker import a_year, absence, day, goal, injury, season, trip
 
 from seasonplan.body.response import dose_of, hard_seconds
 from seasonplan.body.worth import rock_worth
-from seasonplan.days import Span, week_start
+from seasonplan.days import WEEKDAYS, Span, week_start
 from seasonplan.identity import carried
 from seasonplan.plan import Block, Cause, Occasion, Session, Shortfall
 from seasonplan.planner.accepted import Accepted
@@ -301,8 +301,15 @@ def test_busy_hours_are_told_as_the_cause_where_the_usual_week_would_hold_it() -
 
 
 def test_free_time_that_is_left_over_is_not_told_as_too_little() -> None:
-    """Who did 4,500 a week and has nothing but a hangboard: there is too little to train on."""
-    few = a_year(10, sessions={"has": ["hangboard"]}, before={"weekly_load": (4500.0,) * 4})
+    """Who did 4,500 a week, most of it on rock, and has nothing but a hangboard at home: there is
+    too little to train on."""
+    rock = {"rock_days": ["wednesday", "saturday", "sunday"], "rock_minutes": 420}
+    free = {"minutes": dict.fromkeys(WEEKDAYS, 130)}
+    out = {"name": "Out", "discipline": "sport", "first": day(0), "last": day(69), "minutes": 300}
+    few = a_year(
+        10, sessions={"has": ["hangboard", "partner"]}, before={"weekly_load": (4500.0,) * 4},
+        climber={**rock, **free}, outings=[{**out, "weeks": 1}],
+    )  # fmt: skip
     plan = replanned(few)[1]
     assert plan.shortfalls and {one.cause for one in plan.shortfalls} == {Cause.SPACING}
 
