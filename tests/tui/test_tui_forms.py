@@ -119,6 +119,18 @@ async def test_what_is_typed_fast_lands_on_its_own_line(tmp_path: Path) -> None:
         assert [field(pilot, key).words for key in ("name", "first")] == ["lake", "today"]
 
 
+async def test_what_is_deleted_fast_is_deleted_on_its_own_line(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await open_form(pilot, "new absence", {"first": "today", "last": "x"})
+        await press(pilot, "up", "up")
+        for key in (*"lakk", "backspace", "e", "enter", "ctrl+u", *"today", "enter"):
+            pilot.app.post_message(Key(key, key if len(key) == 1 else None))
+        await until(pilot, lambda: field(pilot, "last").input.has_focus)
+        await until(pilot, lambda: field(pilot, "first").words == "today")
+        said = [field(pilot, key).words for key in ("name", "first", "last")]
+        assert said == ["lake", "today", "x"]
+
+
 async def test_among_the_settings_add_asks_for_the_sort(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         await choose(pilot, "set climber")
