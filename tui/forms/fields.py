@@ -11,7 +11,7 @@ from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.events import Key
+from textual.events import Key, Paste
 from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
@@ -53,6 +53,10 @@ class Typing(Input):
                 event.stop()
                 event.prevent_default()
                 return
+
+    def on_paste(self, event: Paste) -> None:
+        """Take all that is pasted, of whatever lines, as one."""
+        event.text = " ".join(event.text.split())
 
 
 def _usual(line: Line) -> str:
