@@ -283,6 +283,8 @@ def _kind(block: Block) -> str:
 
 
 def _dates(block: Block) -> str:
+    if block.span.length == 1:
+        return day_month_text(block.span.first)
     return f"{day_month_text(block.span.first)} to {day_month_text(block.span.last)}"
 
 

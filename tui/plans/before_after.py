@@ -28,7 +28,7 @@ from seasonplan.explain.before_after import (
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.rulebook import session_lines
 from seasonplan.plan import Block, Session
-from seasonplan.planning.proposal import Proposal
+from seasonplan.planning.proposal import Proposal, unlike
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
@@ -274,8 +274,8 @@ class BeforeAfter(Screen[str]):
         cause = self.proposal.after.cause
 
         def then(found: list[Proposal]) -> None:
-            self.answers += found
-            if found:
+            self.answers += unlike(found, shown=self.proposal)
+            if len(self.answers) > 1:
                 self.action_others()
             else:
                 self.app.say("There is no other answer.")
