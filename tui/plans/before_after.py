@@ -36,7 +36,7 @@ from tui.host import Host
 from tui.jobs import Job
 from tui.year.draw_plan import CHANGED
 from tui.year.lanes import Lane, Mark, Row, Sheet
-from tui.year.named import without_ids
+from tui.year.named import block_title, without_ids
 from tui.year.sheet import YearSheet
 from tui.year.since import forms_since
 
@@ -60,6 +60,16 @@ class TwoPlans(Sheet):
             for label, rows in (("before", old.rows), ("after", super().rows))
         )
         return (*given, was, now)
+
+    def block_of(self, mark: Mark) -> Block | None:
+        """The block of the plan that the mark lies in: one with its days and name."""
+        found = (block for block in (*self.blocks, *self.before) if block.id == mark.key)
+        alike = (
+            block
+            for block in found
+            if (block.span, block_title(block, self.year)) == (mark.span, mark.name)
+        )
+        return next(alike, None)
 
 
 def two_plans(one: Proposal, blocks: tuple[Block, ...] | None = None) -> TwoPlans:
