@@ -104,8 +104,11 @@ async def test_changes_of_an_earlier_sitting_are_taken_back_together(tmp_path: P
         await press(pilot, "enter")
         assert (folder / "year.toml").read_bytes() == before
         assert "plan 1 stands" in words(pilot)
-        await press(pilot, "u")  # that was a change of this sitting
+        await press(pilot, "U")  # as the question said
         assert (folder / "year.toml").read_bytes() == after
+        assert "The change is done again." in told(pilot)
+        await press(pilot, "u")
+        assert (folder / "year.toml").read_bytes() == before
 
 
 async def test_accepting_is_not_taken_for_another_program(tmp_path: Path) -> None:
@@ -173,20 +176,3 @@ async def test_before_the_year_begins_no_day_is_called_today(tmp_path: Path) -> 
         await press(pilot, "2")
         assert "▼" not in screen_text(pilot)
         assert "4 Jan" in screen_text(pilot)
-
-
-async def test_what_was_entered_since_the_plan_is_taken_back_and_done_again(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    year = folder / "year.toml"
-    planned = year.read_text()
-    entered = f'{planned}\n[[absence]]\nname = "Fair"\nfirst = 2027-06-14\nlast = 2027-06-18\n'
-    year.write_text(entered)
-    async with opened(folder) as pilot:
-        await press(pilot, "u")
-        assert "U does it again" in words(pilot)
-        await press(pilot, "enter")
-        assert year.read_text() == planned
-        await press(pilot, "U")
-        assert year.read_text() == entered and "The change is done again." in told(pilot)
-        await press(pilot, "u")
-        assert year.read_text() == planned
