@@ -61,11 +61,14 @@ def replan(
 
     What is over stays as it was, days soon cost more to change than days far ahead.
     """
+    from seasonplan.cli.planning import busy_told
     from seasonplan.explain import before_after
     from seasonplan.planning.proposal import unlike
 
     screen = Screen.here(plain=plain)
     desk, number = _opened(folder, screen)
+    for text in busy_told(desk):
+        screen.narrate(f"Note: {text}")
     day = now_of(desk.year, today)
     answer = _proposed(desk, screen, cause=cause, keep=keep, today=day, as_json=as_json)
     found = _others(desk, screen, cause=cause, today=day) if others else []
