@@ -247,6 +247,7 @@ async def test_leaving_a_form_that_says_something_asks_first(tmp_path: Path) -> 
         await open_form(pilot, "goal onsights", {"note": "try in may"})
         await press(pilot, "escape")
         assert "Leave what you wrote here?" in words(pilot)
+        assert "Throw it away" in words(pilot)  # Esc goes back to the form
         await press(pilot, "escape")
         assert field(pilot, "note").words == "try in may"
         await press(pilot, "escape", "down", "enter")
