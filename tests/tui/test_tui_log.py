@@ -54,6 +54,7 @@ async def test_what_is_needed_is_said_in_words(tmp_path: Path) -> None:
 async def test_how_bad_it_is_asks_for_digits_as_a_rating_has_them(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         await press(pilot, "l", "enter")
+        await fill(pilot, "part", "ankle")
         await fill(pilot, "pain", "left")
         await press(pilot, "ctrl+s")
-        assert "wanted a number. Write digits, as 7 or" in screen_text(pilot)
+        assert "wanted a number. Write digits," in " ".join(screen_text(pilot).split())
