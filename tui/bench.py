@@ -207,11 +207,12 @@ class Bench:
         return self._since[1]
 
     def as_planned(self) -> str:
-        """The year as it was planned; that is a change like any other. What was done."""
+        """Take all back that was changed since the year was planned, as one step; what was done."""
         plan = self.desk.plan
         assert plan is not None
         now = self._texts()
-        self._did(self._put(_Step(now, now._replace(year=plan.current.year_text))))
+        back = self._put(_Step(now, now._replace(year=plan.current.year_text)))
+        self._undone.append(back.turned)
         return "The year is as it was planned."
 
     def undo(self, *, stamp: datetime) -> str:

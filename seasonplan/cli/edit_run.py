@@ -77,6 +77,7 @@ def do(
             screen.narrate(f"! {text}", hang=2)
         _tell_outside(screen, before, after)
         _tell_idle(screen, before, after)
+        _tell_unread(screen, desk, before)
         screen.narrate(_what_follows(desk))
 
 
@@ -181,6 +182,15 @@ def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
                 f"{idle_text(rock)} Enter a goal there, or let one be done there too: "
                 f"`seasonplan edit change {goal.id} served_by={ids}`."
             )
+
+
+def _tell_unread(screen: Screen, desk: Desk, before: Draft) -> None:
+    """What could not be read of busy calendars, where others are named since this edit."""
+    from seasonplan.cli.planning import busy_told
+
+    if desk.year.sessions.busy != before.year.sessions.busy:
+        for text in busy_told(desk):
+            screen.narrate(f"Note: {text}")
 
 
 def _broken(desk: Desk, now: date) -> tuple[Finding, ...]:

@@ -110,7 +110,7 @@ def _doubts(desk: Desk) -> list[str]:
         *trips_note(desk.year),
         *notes.split_note(desk.year),
         *table_note(desk.year),
-        *_busy(desk),
+        *busy_told(desk),
     ]
 
 
@@ -145,7 +145,7 @@ def _stands(desk: Desk, screen: Screen, *, as_json: bool) -> None:
     )
 
 
-def _busy(desk: Desk) -> list[str]:
+def busy_told(desk: Desk) -> list[str]:
     """What was left out of busy calendars or read with doubt."""
     from seasonplan.explain.busy import busy_text
 

@@ -113,15 +113,16 @@ def _season(goal: Goal, today: date, *, since: date) -> Season | None:
         begins = first if isinstance(first, date) else None
         end = _yearly(today, since=since, begins=begins, last=True)
         last = ask("Last day", end, told=told_day)
-        chance = ask("Chance of a good day", _chance, default="40 %", told=_told_chance)
-        name = f"Season at {goal.place}"
         try:
-            return Season(
-                name=name, place=goal.place, discipline=goal.discipline,
-                first=first, last=last, chance=chance,
+            season = Season(
+                name=f"Season at {goal.place}", place=goal.place, discipline=goal.discipline,
+                first=first, last=last, chance=0,
             )  # fmt: skip
         except ValidationError as error:
             complain(faults_told(error), indent=2)
+            continue
+        chance = ask("Chance of a good day", _chance, default="40 %", told=_told_chance)
+        return Season(**{**dict(season), "chance": chance})
 
 
 # --- reading an answer ------------------------------------------------------------------------
@@ -298,6 +299,8 @@ def _minutes(text: str) -> dict[str, int | str]:
             raise typer.BadParameter(
                 f"found {part!r}; wanted a weekday and minutes. Write: tue 90, sat 4h."
             )
+        if day in given:
+            raise typer.BadParameter(f"found {day} twice; wanted it once. Leave one of them out.")
         given[day] = int(value) if value.strip().isdigit() else value.strip()
     try:
         Routine.model_validate(given)

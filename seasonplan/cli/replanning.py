@@ -61,13 +61,18 @@ def replan(
 
     What is over stays as it was, days soon cost more to change than days far ahead.
     """
+    from seasonplan.cli.planning import busy_told
     from seasonplan.explain import before_after
+    from seasonplan.planning.proposal import unlike
 
     screen = Screen.here(plain=plain)
     desk, number = _opened(folder, screen)
+    for text in busy_told(desk):
+        screen.narrate(f"Note: {text}")
     day = now_of(desk.year, today)
     answer = _proposed(desk, screen, cause=cause, keep=keep, today=day, as_json=as_json)
-    shown = [answer, *(_others(desk, screen, cause=cause, today=day) if others else ())]
+    found = _others(desk, screen, cause=cause, today=day) if others else []
+    shown = [answer, *unlike(found, shown=answer)]
     alone = not others and not pin
     as_it_was = alone and before_after.nothing_changes(answer)
     own = alone and before_after.as_shown(answer, desk.standing or answer.before)
@@ -81,6 +86,7 @@ def replan(
     else:
         for one in shown:
             _tell(one, desk, screen, why=why)
+        screen.tell(_known(shown, found), head="Other answers")
     if stands:
         screen.narrate(f"There is nothing to accept: plan {number} stands.")
     elif not look and (accept or not as_json):
@@ -144,6 +150,20 @@ def _others(desk: Desk, screen: Screen, *, cause: str, today: date) -> list[Prop
     return desk.alternatives(cause, stamp=clock.stamp(), today=today)
 
 
+def _known(shown: list[Proposal], found: list[Proposal]) -> list[str]:
+    """Which answers are plans that are shown under another name."""
+    return [
+        f"{one.label.capitalize()}: the same plan as {_name(like)}."
+        for one in found
+        for like in shown
+        if one is not like and one not in shown and one.same_as(like)
+    ]
+
+
+def _name(answer: Proposal) -> str:
+    return f"“{answer.label}”" if answer.label else "the proposal"
+
+
 def _searched(
     desk: Desk, screen: Screen, *, cause: str, keep: Keep, today: date
 ) -> Proposal | NoPlan | Stopped:
@@ -192,11 +212,18 @@ def _asked(shown: list[Proposal], screen: Screen) -> Proposal | None:
     """The proposal the climber accepts, or None."""
     if len(shown) == 1:
         return shown[0] if typer.confirm("Accept this plan?", default=False, err=True) else None
-    names = [one.label or "the proposal" for one in shown]
-    for number, name in enumerate(names, start=1):
-        screen.narrate(f"{number}  {name}")
-    answer: int = typer.prompt("Accept which? 0 for none", default=0, type=int, err=True)
-    return shown[answer - 1] if 1 <= answer <= len(shown) else None
+    from seasonplan.cli.asking import ask
+
+    for number, one in enumerate(shown, start=1):
+        screen.narrate(f"{number}  {one.label or 'the proposal'}")
+    answer = ask("Accept which? 0 for none", partial(_number, most=len(shown)), default="0")
+    return shown[answer - 1] if answer else None
+
+
+def _number(text: str, *, most: int) -> int:
+    if text not in [str(number) for number in range(most + 1)]:
+        raise typer.BadParameter(f"found {text!r}; wanted 0 to {most}. Choose one.")
+    return int(text)
 
 
 def _write(shown: list[Proposal], book: RuleBook | None) -> None:

@@ -78,10 +78,11 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
     screen.say(f"{span_text(span)}{':' if screen.plain else ''}", bold=True)
     held = _held(desk, agenda, days, now)
     out = _out(desk, agenda, days, now)
+    lost = _lost(days, held)
     for number, day in enumerate(days):
         if number == 0 or day.block != days[number - 1].block:
             _tell_block(screen, agenda, day, until=span.last)
-            screen.tell(_no_longer(agenda, day, out))
+            screen.tell(_no_longer(agenda, day, lost))
     screen.say(_sum(held))
     clocks = clocks_text(span, desk.year)
     if clocks:
@@ -109,8 +110,14 @@ def _tell_block(screen: Screen, agenda: Agenda, day: Day, *, until: date) -> Non
     tell_standing(screen, agenda, replace(day, remarks=kept), until=until)
 
 
+def _lost(days: Sequence[Day], held: Sequence[Session]) -> list[Session]:
+    """The sessions that count no more by what their plan does not know of yet."""
+    planned = (day for day in days if day.block is None or day.block.entry is None)
+    return [one for day in planned for one in day.sessions if one not in held]
+
+
 def _no_longer(agenda: Agenda, day: Day, out: Sequence[Session]) -> list[str]:
-    """What a week was for, where sessions of it are to be left out."""
+    """What a week was for, where sessions of it count no more."""
     from seasonplan.explain.week import aim_text
 
     now = aim_text(agenda, day, out={one.id for one in out})

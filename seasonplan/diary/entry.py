@@ -70,7 +70,7 @@ def number_of(value: Any) -> float:
         plain = _NUMBER.fullmatch(told) and not _THOUSANDS.fullmatch(told)
         number = float(told.replace(",", ".")) if plain else None
     if isinstance(number, bool) or not isinstance(number, (int, float)) or not isfinite(number):
-        raise refuse(found=shown(value), wanted="a number", do="Write it as 71.5.")
+        raise refuse(found=shown(value), wanted="a number", do="Write digits, as 7 or 71.5.")
     return float(number)
 
 

@@ -70,9 +70,15 @@ def resize(draft: Draft, edit: ResizeBlock) -> str:
         free = free_run(draft.year, stands.span, but=own)
         raise EditRefused(
             f"{span_text(span)} is not free: {in_the_way}.",
-            f"Days from {span_text(free)} would work." if free else "Move it first.",
+            _would_work(free) if free else "Move it first.",
         )
     return _stands_on(draft, stands, span)
+
+
+def _would_work(free: Span) -> str:
+    if free.length == 1:
+        return f"{day_text(free.first)} alone would work."
+    return f"Days from {span_text(free)} would work."
 
 
 def split(draft: Draft, edit: SplitBlock) -> str:

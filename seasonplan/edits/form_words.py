@@ -90,7 +90,7 @@ _OWN: Mapping[str, Words] = {
     "year.last": ("Or the last day", "in place of the weeks"),
     "climber.name": ("Your name", "may stay empty"),
     "climber.first_weekday": ("Your weeks begin on", "a weekday"),
-    "climber.birth_year": ("Year of birth", "optional; more care under 18 and from 50 on"),
+    "climber.birth_year": ("Year of birth", "may stay empty; more care under 18, from 50 on"),
     "climber.rock_days": ("Days for the rock", "weekdays; empty: every day with minutes"),
     "climber.rock_minutes": ("Time at the rock", "minutes a day there; empty: its free time"),
     "climber.rock_travel_minutes": ("Way to the rock", "minutes, one way"),

@@ -128,12 +128,12 @@ def reason(found: Harm) -> str:
     if found.first:
         return f"The first days of “{found.hurt.name}”, until {day_text(until)}, hold no session."
     if found.hurt.waits:
-        return f"{who} off, no days named yet; this session loads it."
+        return f"{who} off, no days named yet; this session {_too_much(found.hurt)}."
     if found.often:
         return f"{who} just back; until {day_text(until)}: {found.often}."
     off = f"off until {day_text(found.hurt.easy_from - ONE_DAY)}"
     if until < found.hurt.easy_from:
-        return f"{who} {off}; this session loads it."
+        return f"{who} {off}; this session {_too_much(found.hurt)}."
     back = _back(found.hurt, until)
     return f"{who} {off}, {back}." if found.phase is Phase.OFF else f"{who} {back}."
 
@@ -141,11 +141,20 @@ def reason(found: Harm) -> str:
 def _back(hurt: Injury, until: date) -> str:
     """When a session that loads a part hard may be done again; the hardest comes last."""
     if until < hurt.full_from:
-        return f"not back in full until {day_text(until)}; this session loads it hard"
+        return f"not back in full until {day_text(until)}; this session {_hard(hurt)}"
     return (
-        f"back in full from {day_text(hurt.full_from)}; this session loads it hard and comes "
+        f"back in full from {day_text(hurt.full_from)}; this session {_hard(hurt)} and comes "
         f"after that, from {day_text(until + ONE_DAY)}"
     )
+
+
+def _too_much(hurt: Injury) -> str:
+    """What a session does to what is off; who is ill is no part that is loaded."""
+    return "is too much" if hurt.part is BodyPart.OTHER else "loads it"
+
+
+def _hard(hurt: Injury) -> str:
+    return "is hard" if hurt.part is BodyPart.OTHER else "loads it hard"
 
 
 def _who(hurt: Injury) -> str:

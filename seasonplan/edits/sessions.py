@@ -154,7 +154,8 @@ def free(draft: Draft, edit: FreeSession) -> str:
     said = edit.session.removeprefix(OWN)
     if said not in names:
         raise EditRefused(
-            f"You changed nothing of the session {edit.session!r}.", known(edit.session, names)
+            f"You changed nothing of the session {edit.session}.",
+            known(edit.session, names) if names else "There is nothing to take back.",
         )
     _refuse_if_over(draft, draft.year.fixed_sessions[names.index(said)])
     return paper.drop(draft.text, ("session", names.index(said)))

@@ -26,7 +26,7 @@ from seasonplan.planning.known import barring_since, gone_since
 from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText, Step
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import caution
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Absence, Trip, Year
 
 NO_SESSIONS = "This plan has no sessions yet: run `seasonplan plan`."
@@ -152,17 +152,33 @@ class Agenda:
 
     def late_text(self, session: Session) -> str:
         """That a session that is over was planned before what took its day was entered; else ""."""
-        block = self._block(session.day)
-        if block is None or block.entry is None or session.id in self._wished:
+        if session.id in self._wished:
             return ""
+        entry = self._taker(session) or self._taker_since(session)
+        return BEFORE.format(name=entry_name(self.year, entry)) if entry else ""
+
+    def _taker(self, session: Session) -> str | None:
+        """The entry that has the day of a session, as the plan knows."""
+        block = self._block(session.day)
+        if block is None or block.entry is None:
+            return None
         taken = (
             block.kind is Kind.ABSENCE
             or (block.kind is Kind.TRIP and session.rock != block.entry)
             or (block.kind is Kind.INJURED and bool(self.harm_text(session)))
         )
-        if not taken:
-            return ""
-        return BEFORE.format(name=entry_name(self.year, block.entry))
+        return block.entry if taken else None
+
+    def _taker_since(self, session: Session) -> str | None:
+        """The same of what the plan knows nothing of yet: days off, a trip, what is off."""
+        away = (*(one for one in self._since.absences if not one.left), *self._since.trips)
+        gone = (one.id for one in away if session.day in one.span and session.rock != one.id)
+        hurt = (
+            one.id
+            for one, phase in almanac_of(self._since).injuries_on(session.day)
+            if phase is Phase.OFF and self._harm(session)
+        )
+        return next(iter((*gone, *hurt)), None)
 
     def name_of(self, block: Block) -> str:
         """What a block is called, also where its trip or absence is gone."""

@@ -255,17 +255,24 @@ def _what(change: ProposedChange) -> str:
         return f"{was.id} goes: {_dates(was)}"
     if Move.KIND in change.moves:
         return f"{was.id} becomes {_kind(now)}: {_dates(now)}"
+    trains = (
+        f"trains {emphasis_text(now.kind, now.emphasis) or 'no emphasis'}, not "
+        f"{emphasis_text(was.kind, was.emphasis) or 'no emphasis'}"
+    )
     if change.moves == (Move.EMPHASIS,):
-        return (
-            f"{was.id} trains {emphasis_text(now.kind, now.emphasis) or 'no emphasis'}, not "
-            f"{emphasis_text(was.kind, was.emphasis) or 'no emphasis'}: {_dates(now)}"
-        )
-    if Move.MOVED in change.moves:
+        return f"{was.id} {trains}: {_dates(now)}"
+    told = f"{was.id} {_lies(was, now, moved=Move.MOVED in change.moves)}"
+    return f"{told}; it {trains}" if Move.EMPHASIS in change.moves else told
+
+
+def _lies(was: Block, now: Block, *, moved: bool) -> str:
+    """Where a block goes, or how much longer or shorter it is."""
+    if moved:
         days = (now.span.first - was.span.first).days
-        return f"{was.id} moves {length_text(abs(days))} {_later(days)}: {_dates(now)}"
+        return f"moves {length_text(abs(days))} {_later(days)}: {_dates(now)}"
     days = now.span.length - was.span.length
     more = "longer" if days > 0 else "shorter"
-    return f"{was.id} is {length_text(abs(days))} {more}: {_dates(was)} becomes {_dates(now)}"
+    return f"is {length_text(abs(days))} {more}: {_dates(was)} becomes {_dates(now)}"
 
 
 def _later(days: int) -> str:
@@ -283,6 +290,8 @@ def _kind(block: Block) -> str:
 
 
 def _dates(block: Block) -> str:
+    if block.span.length == 1:
+        return day_month_text(block.span.first)
     return f"{day_month_text(block.span.first)} to {day_month_text(block.span.last)}"
 
 

@@ -29,7 +29,7 @@ AIMS = {  # as it is, and as it was planned
     Kind.REST: ("is little and easy", "was to be little and easy"),
     Kind.TRIP: ("is for climbing away from home", "was for climbing away from home"),
     Kind.ABSENCE: ("has no training", "was to have no training"),
-    Kind.INJURED: ("spares the hurt part", "was to spare the hurt part"),
+    Kind.INJURED: ("spares the hurt part", "spares the hurt part"),
     Kind.RETURN: ("builds load back step by step", "was to build load back step by step"),
 }  # fmt: skip
 SHORT_CAUSES = {

@@ -110,6 +110,12 @@ class Proposal:
         """What the new plan is worth more, in points; below 0 less."""
         return self.after.score.points - self.before.score.points
 
+    def same_as(self, other: Proposal) -> bool:
+        """Whether the other lays the same blocks and sessions in the same year."""
+        return (self.after.blocks, self.after.sessions, self.edits) == (
+            other.after.blocks, other.after.sessions, other.edits,
+        )  # fmt: skip
+
 
 def propose(
     year: Year,
@@ -186,6 +192,15 @@ def alternatives(
         if isinstance(answer, Proposal):
             found.append(answer)
     return found
+
+
+def unlike(found: Sequence[Proposal], *, shown: Proposal) -> list[Proposal]:
+    """The answers that are another plan than the one shown, each plan once."""
+    others: list[Proposal] = []
+    for one in found:
+        if not any(map(one.same_as, (shown, *others))):
+            others.append(one)
+    return others
 
 
 def _with(year: Year, edits: Sequence[ChangeEntry]) -> Year:

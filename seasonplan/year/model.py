@@ -141,9 +141,9 @@ class Horizon(FrozenModel):
         days = self._days()
         if not 7 * SHORTEST_WEEKS <= days <= 7 * LONGEST_WEEKS + 3:
             raise refuse(
-                found=count_text(self.weeks or days, "week" if self.weeks else "day"),
+                found=count_text(days, "day") if self.last else count_text(self.weeks or 0, "week"),
                 wanted=f"{SHORTEST_WEEKS} to {LONGEST_WEEKS} weeks",
-                do=f"Change `{'weeks' if self.weeks else 'last'}`.",
+                do=f"Change `{'last' if self.last else 'weeks'}`.",
             )
         return self
 

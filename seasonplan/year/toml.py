@@ -211,6 +211,8 @@ def _what_to_do(error: Any, loc: Loc) -> str:
         return f"Write [[{loc[-1]}]] in two pairs of brackets."
     if error["type"] == "model_type" and len(loc) == 1:
         return f"Write [{loc[0]}] on a line of its own, and its keys below."
+    if loc[-2:-1] == ("weekly_load",):  # one of its numbers
+        return "Write effort x minutes: 3 h at an effort of 5 are 900."
     return MEANT.get(str(loc[-1]), "Correct the value.")
 
 

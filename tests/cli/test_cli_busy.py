@@ -151,6 +151,18 @@ def test_what_was_left_out_is_told_once_without_its_title(tmp_path: Path) -> Non
     assert "marked free" not in told and "Secret" not in ran.output
 
 
+def test_a_calendar_that_is_named_later_is_told_of_at_once_and_by_replan(tmp_path: Path) -> None:
+    folder = folder_of(tmp_path, busy=())
+    assert run("plan", folder).exit_code == Exit.FINE
+    (folder / "work.ics").write_bytes(calendar("DTSTART:20260399T170000Z"))
+    named = run("edit", folder, "set", "sessions.busy", "work.ics")
+    again = run("replan", folder, "--look")
+    for ran in (named, again):
+        assert ran.exit_code == Exit.FINE, ran.output
+        assert "left out: its DTSTART cannot be read." in unbroken(ran.stderr)
+    assert "left out" not in run("edit", folder, "set", "sessions.alarm_minutes", "5").stderr
+
+
 # --- files that are not there or no calendars -----------------------------------------------
 
 

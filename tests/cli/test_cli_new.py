@@ -136,8 +136,10 @@ def test_names_with_quotes_survive(tmp_path: Path) -> None:
         (3, "soon", "a date"),
         (4, "many", "a number of weeks"),
         (4, "500", "4 to 104 weeks"),
+        (4, "0", "found 0 weeks; wanted 4 to 104 weeks."),
         (5, "90", "a weekday and minutes"),
         (5, "tue long", "minutes from 0 to 1440"),
+        (5, "tue 90, tuesday 30", "found tuesday twice; wanted it once."),
         (7, " ", "a place"),
         (8, "golf", "sport, trad, boulder, multipitch, mountain"),
         (9, "hard", "a grade such as"),
@@ -187,9 +189,10 @@ def test_faults_of_free_time_name_their_weekdays_each_on_a_line(tmp_path: Path) 
 
 
 def test_a_season_that_ends_before_it_begins_is_asked_again(tmp_path: Path) -> None:
-    season = ("2026-05-17", "2026-04-20", "0.5")
+    season = ("2026-05-17", "2026-04-20")
     ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:11], *season, *GOOD[11:]))
     assert ran.exit_code == Exit.FINE and "before “First day: 2026-05-17”" in ran.stderr
+    assert ran.stderr.count("Chance of a good day") == 1
     assert load_year(tmp_path).year.seasons[0].last == date(2026, 5, 17)
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from autumn import planned, proposal, reasons, text_of, whole
+from autumn import planned, proposal, reasons, text_of, told, whole
 from hurt import hurt_text
 from page_lines import unbroken
 from typer.testing import CliRunner
@@ -98,18 +98,33 @@ def test_a_pin_on_no_block_accepts_nothing_and_says_why(folder: Path) -> None:
     assert whole(folder) == before
 
 
-def test_other_answers_are_numbered_and_one_is_chosen(folder: Path) -> None:
-    before = whole(folder)
-    ran = run("replan", folder, *TODAY, "--others", answer="0\n")
+def test_other_answers_are_numbered_and_one_is_chosen(tmp_path: Path) -> None:
+    folder = told(planned(tmp_path), "trip-a-week-later")
+    before, later = whole(folder), ("--today", "2027-03-20", "--others")
+    ran = run("replan", folder, *later, answer="9\n0\n")
     assert ran.exit_code == Exit.FINE, ran.output
     for head in ("1  the proposal", "2  fewest changes", "3  best season"):
         assert head in ran.stderr
+    assert "found '9'; wanted 0 to 3. Choose one." in ran.stderr
     assert "Proposal: fewest changes" in ran.stdout and whole(folder) == before
-    assert run("replan", folder, *TODAY, "--others", answer="9\n").exit_code == Exit.FINE
-    assert whole(folder) == before
-    run("replan", folder, *TODAY, "--others", answer="2\n")
+    run("replan", folder, *later, answer="2\n")
     plan = Desk(folder).plan
     assert plan is not None and plan.current.number == 2
+
+
+def test_a_plan_that_is_the_answer_to_two_questions_is_told_once(folder: Path) -> None:
+    ran = run("replan", folder, *TODAY, "--others", answer="n\n")
+    assert ran.exit_code == Exit.FINE and "Accept this plan?" in ran.stderr
+    assert ran.stdout.count("Week by week") == 1
+    for label in ("Fewest changes", "Best season"):
+        assert f"{label}: the same plan as the proposal." in ran.stdout
+
+
+def test_a_block_of_one_day_is_told_by_that_day(folder: Path) -> None:
+    year = folder / "year.toml"
+    year.write_text(year.read_text() + KNEE.replace("2026-04-15", "2026-04-09"))
+    told = unbroken(run("replan", folder, *TODAY, "--look").stdout)
+    assert "injured-1 is new: 8 Apr, for “Knee”." in told
 
 
 def test_undo_takes_an_accepted_proposal_back(folder: Path) -> None:

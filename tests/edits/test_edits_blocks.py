@@ -185,6 +185,10 @@ def test_a_resize_over_taken_days_says_which_days_are_free() -> None:
     refused = no(ResizeBlock(block="base-1", last=day(22)))
     assert "“Isle” is in the way, Mon 25 Jan 2027 to Sun 31 Jan 2027" in refused.why
     assert refused.would_work == "Days from Mon 4 Jan 2027 to Sun 24 Jan 2027 would work."
+    fair = '\n[[absence]]\nname = "Fair"\nfirst = 2027-01-04\nlast = 2027-01-23\n'
+    one = draft(YEAR + fair, blocks=(block(Kind.BASE, 20, 1, id="base-1"),))
+    refused = no(ResizeBlock(block="base-1", last=day(22)), one)
+    assert refused.would_work == "Sun 24 Jan 2027 alone would work."
 
 
 def test_a_block_cannot_end_before_it_begins_or_change_to_what_it_is() -> None:

@@ -205,7 +205,9 @@ def test_on_the_way_back_a_finger_hangs_by_the_recipe_for_it_alone() -> None:
         (ELBOW, 60, "fingerboard-long", "Your right elbow is off, no days named yet; this session "
          "loads it."),
         (FLU, 12, "easy-climbing", "With “Flu” you are off until Tue 19 Jan 2027; this session "
-         "loads it."),
+         "is too much."),
+        (FLU, 22, "fingerboard-long", "With “Flu” you are not back in full until Fri 29 Jan 2027; "
+         "this session is hard."),
         (WRISTS, 12, "easy-climbing", "Your wrist is off until Tue 19 Jan 2027; this session "
          "loads it."),
     ],

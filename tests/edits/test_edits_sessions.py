@@ -43,7 +43,9 @@ def test_the_last_word_on_a_session_counts() -> None:
 def test_a_freed_session_leaves_the_text_as_it_was() -> None:
     after = done(FreeSession(session=SESSION), done(SkipSession(session=SESSION)))
     assert after.text.rstrip() == YEAR.rstrip()
-    assert "changed nothing" in no(FreeSession(session=SESSION)).why
+    nothing = no(FreeSession(session=SESSION))
+    assert nothing.why == f"You changed nothing of the session {SESSION}."
+    assert nothing.would_work == "There is nothing to take back."
 
 
 def test_what_is_over_is_not_taken_back() -> None:

@@ -272,3 +272,10 @@ def test_no_plan_that_knows_its_year_lacks_time_for_a_session_at_home() -> None:
                 assert taken_text(one, desk.year, since=desk.year) == ""
                 seen += 1
     assert seen > 500, "sessions really looked at"
+
+
+def test_days_that_are_over_and_were_taken_before_a_new_plan_count_no_more(tmp_path: Path) -> None:
+    folder = entered(tmp_path, EXAMS.replace("0.5", "0").replace("Exams", "Storm"))
+    week = said("week", str(folder), "--plain", "--today", "2027-06-18")
+    assert week.count('It was planned before you entered "Storm"') == 3
+    assert "4 sessions" in week and "4 of its 7 sessions are left" in week

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from places import ROOT
 
@@ -34,3 +36,15 @@ def test_a_week_of_a_block_named_for_fingers_trains_them_only_with_hard_hangs(na
         assert text.endswith("trains fingers most." if trains else "leads up to training fingers.")
         told.add(trains)
     assert True in told and (name != "autumn-project" or told == {True, False})
+
+
+def test_days_off_for_an_injury_spare_it_however_many_sessions_are_left() -> None:
+    opened = Opened(ROOT / "calendars_demo" / "autumn-project")
+    assert opened.plan is not None
+    agenda = Agenda(opened.year, opened.plan.current, book=recipes())
+    first = agenda.revision.sessions[0]
+    day = agenda.on(first.day)
+    assert day.block is not None
+    hurt = day.block.model_copy(update={"kind": Kind.INJURED, "emphasis": Emphasis.NONE})
+    told = aim_text(agenda, replace(day, block=hurt), out={first.id})
+    assert told.startswith("This week spares the hurt part; ")

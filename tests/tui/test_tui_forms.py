@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from filling import choose, field, fill, form, judged, open_form, page, text
 from stage import demo, main, opened, press, screen_text, told, until, words
-from textual.events import Key
+from textual.events import Key, Paste
 from textual.widgets import Input, OptionList
 
 from seasonplan.edits.form_words import SECTIONS
@@ -117,6 +117,25 @@ async def test_what_is_typed_fast_lands_on_its_own_line(tmp_path: Path) -> None:
             pilot.app.post_message(Key(key, key))
         await until(pilot, lambda: field(pilot, "last").words == "tomorrow")
         assert [field(pilot, key).words for key in ("name", "first")] == ["lake", "today"]
+
+
+async def test_what_is_deleted_fast_is_deleted_on_its_own_line(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await open_form(pilot, "new absence", {"first": "today", "last": "x"})
+        await press(pilot, "up", "up")
+        for key in (*"lakk", "backspace", "e", "enter", "ctrl+u", *"today", "enter"):
+            pilot.app.post_message(Key(key, key if len(key) == 1 else None))
+        await until(pilot, lambda: field(pilot, "last").input.has_focus)
+        await until(pilot, lambda: field(pilot, "first").words == "today")
+        said = [field(pilot, key).words for key in ("name", "first", "last")]
+        assert said == ["lake", "today", "x"]
+
+
+async def test_lines_that_are_pasted_are_one_name(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await open_form(pilot, "new absence")
+        pilot.app.post_message(Paste("\nWeek at\r\n  the lake\t"))
+        await until(pilot, lambda: field(pilot, "name").words == "Week at the lake")
 
 
 async def test_among_the_settings_add_asks_for_the_sort(tmp_path: Path) -> None:
@@ -228,6 +247,7 @@ async def test_leaving_a_form_that_says_something_asks_first(tmp_path: Path) -> 
         await open_form(pilot, "goal onsights", {"note": "try in may"})
         await press(pilot, "escape")
         assert "Leave what you wrote here?" in words(pilot)
+        assert "Throw it away" in words(pilot)  # Esc goes back to the form
         await press(pilot, "escape")
         assert field(pilot, "note").words == "try in may"
         await press(pilot, "escape", "down", "enter")

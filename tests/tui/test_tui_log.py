@@ -49,3 +49,12 @@ async def test_what_is_needed_is_said_in_words(tmp_path: Path) -> None:
         await press(pilot, "l", "enter", "ctrl+s")
         assert "“Where” is needed: finger, wrist, elbow" in screen_text(pilot)
         assert "wanted" not in screen_text(pilot)
+
+
+async def test_how_bad_it_is_asks_for_digits_as_a_rating_has_them(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await press(pilot, "l", "enter")
+        await fill(pilot, "part", "ankle")
+        await fill(pilot, "pain", "left")
+        await press(pilot, "ctrl+s")
+        assert "wanted a number. Write digits," in " ".join(screen_text(pilot).split())

@@ -147,6 +147,7 @@ async def test_a_refused_proposal_changes_nothing(tmp_path: Path) -> None:
         await press(pilot, "x")
         assert (bench(pilot).folder / "plan.json").read_bytes() == before
         assert "r plans anew" in words(pilot)
+        assert "Refused. Nothing was changed." in told(pilot)
 
 
 async def test_a_block_of_the_answer_can_be_fixed_as_it_lies(tmp_path: Path) -> None:

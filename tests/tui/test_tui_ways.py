@@ -104,8 +104,11 @@ async def test_changes_of_an_earlier_sitting_are_taken_back_together(tmp_path: P
         await press(pilot, "enter")
         assert (folder / "year.toml").read_bytes() == before
         assert "plan 1 stands" in words(pilot)
-        await press(pilot, "u")  # that was a change of this sitting
+        await press(pilot, "U")  # as the question said
         assert (folder / "year.toml").read_bytes() == after
+        assert "The change is done again." in told(pilot)
+        await press(pilot, "u")
+        assert (folder / "year.toml").read_bytes() == before
 
 
 async def test_accepting_is_not_taken_for_another_program(tmp_path: Path) -> None:

@@ -174,6 +174,12 @@ ONE = {
         10,
         "infinite",
     ),
+    "hours in place of a load": (
+        HEAD + '[before]\nweekly_load = ["8 hours"]\n',
+        "before.weekly_load.1",
+        10,
+        "effort x minutes",
+    ),
     "an infinite weight": (
         HEAD + "[rules.order]\nweight = inf\n",
         "rules.order.weight",

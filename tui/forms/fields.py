@@ -11,6 +11,7 @@ from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
+from textual.events import Key, Paste
 from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
@@ -39,6 +40,25 @@ class Offered(Suggester):
         return value[: len(value) - len(begun)] + found
 
 
+class Typing(Input):
+    """Does the keys that change it, such as Backspace, as they come.
+
+    Else they would be handed up to the application first, and keys given quickly after them, a
+    letter or Enter, would be done before: Backspace would then take from the next line.
+    """
+
+    async def on_key(self, event: Key) -> None:
+        for binding in self._bindings.key_to_bindings.get(event.key, ()):
+            if await self.app.run_action(binding.action, self):
+                event.stop()
+                event.prevent_default()
+                return
+
+    def on_paste(self, event: Paste) -> None:
+        """Take all that is pasted, of whatever lines, as one."""
+        event.text = " ".join(event.text.split())
+
+
 def _usual(line: Line) -> str:
     """What counts where nothing is said, as one would say it."""
     shares = line.takes in (Takes.SHARE, Takes.CHANCE) and line.usual is not None
@@ -59,7 +79,7 @@ class Field(Vertical):
     def compose(self) -> ComposeResult:
         with Horizontal(classes="field-line"):
             yield Words(f"  {self.line.label}", classes="field-label", markup=False)
-            yield Input(
+            yield Typing(
                 self._opened_with,
                 placeholder=_usual(self.line),
                 suggester=Offered(self.offers) if self.offers else None,

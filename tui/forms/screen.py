@@ -281,6 +281,6 @@ class FormScreen(Screen[bool]):
 LEFT = "as you left it unfinished; Esc throws it away"
 LEAVE: Sequence[Choice] = (
     Choice("write", "Write it down"),
-    Choice("leave", "Go back, nothing is changed"),
+    Choice("leave", "Throw it away, nothing is changed"),
     Choice("stay", "Go on writing"),
 )

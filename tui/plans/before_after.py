@@ -28,7 +28,7 @@ from seasonplan.explain.before_after import (
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.rulebook import session_lines
 from seasonplan.plan import Block, Session
-from seasonplan.planning.proposal import Proposal
+from seasonplan.planning.proposal import Proposal, unlike
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
@@ -36,7 +36,7 @@ from tui.host import Host
 from tui.jobs import Job
 from tui.year.draw_plan import CHANGED
 from tui.year.lanes import Lane, Mark, Row, Sheet
-from tui.year.named import without_ids
+from tui.year.named import block_title, without_ids
 from tui.year.sheet import YearSheet
 from tui.year.since import forms_since
 
@@ -60,6 +60,16 @@ class TwoPlans(Sheet):
             for label, rows in (("before", old.rows), ("after", super().rows))
         )
         return (*given, was, now)
+
+    def block_of(self, mark: Mark) -> Block | None:
+        """The block of the plan that the mark lies in: one with its days and name."""
+        found = (block for block in (*self.blocks, *self.before) if block.id == mark.key)
+        alike = (
+            block
+            for block in found
+            if (block.span, block_title(block, self.year)) == (mark.span, mark.name)
+        )
+        return next(alike, None)
 
 
 def two_plans(one: Proposal, blocks: tuple[Block, ...] | None = None) -> TwoPlans:
@@ -274,8 +284,8 @@ class BeforeAfter(Screen[str]):
         cause = self.proposal.after.cause
 
         def then(found: list[Proposal]) -> None:
-            self.answers += found
-            if found:
+            self.answers += unlike(found, shown=self.proposal)
+            if len(self.answers) > 1:
                 self.action_others()
             else:
                 self.app.say("There is no other answer.")

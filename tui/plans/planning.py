@@ -234,6 +234,9 @@ class Planning:
             self.anew("medium")
             return
         self.screen.refill()
+        if answer == "refused":
+            self.screen.app.unsay()  # what was told of the proposal
+            self.screen.app.say("Refused. Nothing was changed.")
 
     def _told_why_not(self, answer: object) -> bool:
         if isinstance(answer, Stopped):

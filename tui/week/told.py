@@ -14,6 +14,7 @@ from textual.content import Content
 from seasonplan.days import Span, dates_text
 from seasonplan.explain import sessions as words
 from seasonplan.explain import week as week_words
+from seasonplan.explain.agenda import Agenda
 from seasonplan.explain.slip import Slip
 from seasonplan.explain.words import day_text, entry_name, time_text
 from seasonplan.injury import in_force_within
@@ -94,13 +95,20 @@ def title_of(
         yield (SHORT_LEGEND if len(SHORT_LEGEND) <= room else ""), "$quiet"
     if agenda is not None:
         on = agenda.on(day)
-        out = frozenset(one.session.id for one in sessions if one.stand is Stand.HURT)
+        out = frozenset(one.session.id for one in sessions if _is_lost(one, agenda))
         aim = [] if brief else [week_words.aim_text(agenda, on, out=out)]
         yield " ".join([week_words.standing_text(agenda, on), *aim]).strip(), "$accent"
         missing = week_words.missing_text(agenda.shortfalls(week))
         yield (f"! {missing}" if missing else ""), "$foreground"
     yield week_words.clocks_text(inside, year), "$quiet"
     yield (LEGEND if width >= LEGEND_FROM and lengths else ""), "$quiet"
+
+
+def _is_lost(one: Shown, agenda: Agenda) -> bool:
+    """Whether a session counts no more by what its plan does not know of yet."""
+    block = agenda.on(one.session.day).block
+    known = block is not None and block.entry is not None
+    return one.stand is Stand.HURT or (bool(one.harm) and not one.counts and not known)
 
 
 def flowing(parts: Sequence[Part], width: int) -> Content:

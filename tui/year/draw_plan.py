@@ -88,7 +88,7 @@ def _label(brush: Brush, mark: Mark, room: int) -> str:
     fixed += CHANGED if mark.key in brush.of.changed else ""
     fixed += FIXED if mark.pinned else ""
     word = SIGNS[mark.kind].word
-    block = brush.of.sheet.block(mark.key)
+    block = brush.of.sheet.block_of(mark)
     names = block_words(block) if block and mark.kind.chosen else (clean(mark.name), word)
     for text in (f" {name}" for name in names):
         if len(fixed + text) <= room:

@@ -197,6 +197,10 @@ class Sheet:
     def block(self, key: str) -> Block | None:
         return next((block for block in self.blocks if block.id == key), None)
 
+    def block_of(self, mark: Mark) -> Block | None:
+        """The block that a mark stands for."""
+        return self.block(mark.key)
+
     # --- rows ---------------------------------------------------------------------------------
 
     def _rock(self) -> Iterator[Mark]:

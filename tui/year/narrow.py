@@ -95,7 +95,7 @@ def held_line(strip: Strip) -> str:
 
 def _name(mark: Mark, sheet: Sheet) -> str:
     """The longest name that fits whole."""
-    block = sheet.block(mark.key)
+    block = sheet.block_of(mark)
     if block is None or mark.lane is not Lane.PLAN or not block.kind.chosen:
         return shortened(clean(mark.name), LONGEST)
     return next((name for name in block_words(block) if len(name) <= LONGEST), block.kind.value)
