@@ -127,8 +127,7 @@ def _again(search: Search, best: Best) -> bool | None:
     """Whether the solver comes to the same worth."""
     from seasonplan.planner.confirm import confirmed  # slow to import
 
-    worths = [worth for _, worth in search.best_variants]
-    return confirmed(search.candidates, worths, best, softs=search.softs)
+    return confirmed(search.candidates, search.prices.worths, best, softs=search.softs)
 
 
 def is_possible(

@@ -15,7 +15,7 @@ from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.fill import fill
 from seasonplan.planner.path import Best, Graph, Prices
-from seasonplan.planner.rule_prices import RulePrice, rule_prices
+from seasonplan.planner.prices import rule_prices
 from seasonplan.planner.run import (
     Found,
     Impossible,
@@ -24,7 +24,7 @@ from seasonplan.planner.run import (
     is_possible,
 )
 from seasonplan.planner.search import PLACING, Search
-from seasonplan.planner.values import PARTS
+from seasonplan.planner.values import PARTS, Amount
 from seasonplan.planner.worths import CUT_PRICE
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
@@ -186,8 +186,8 @@ def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_ove
 
 
 @cache
-def prices() -> dict[str, RulePrice]:
-    return {one.code: one for one in rule_prices(searched(), book=book_of(SMALL))}
+def prices() -> dict[str, Amount]:
+    return dict(rule_prices(searched(), book=book_of(SMALL)))
 
 
 def test_the_price_of_a_rule_is_the_year_searched_without_it() -> None:
@@ -215,9 +215,9 @@ def test_each_rule_that_is_on_and_places_blocks_is_priced_once_in_the_order_of_t
     book = book_of(SMALL)
     assert list(prices()) == [rule.code for rule in book if rule.code in PLACING]
     off = book.without("few-changes", "rest-length")
-    told = [one.code for one in rule_prices(searched().under(off), book=off)]
+    told = [code for code, _ in rule_prices(searched().under(off), book=off)]
     assert told == [code for code in prices() if code not in ("few-changes", "rest-length")]
-    assert prices()["rest-by-days-off"] == RulePrice("rest-by-days-off", 0.0, 0, 0.0)
+    assert prices()["rest-by-days-off"] == Amount(0.0, 0, 0.0)
 
 
 def test_a_stop_ends_the_asking_and_a_year_without_a_plan_has_no_prices() -> None:
