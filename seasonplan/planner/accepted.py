@@ -139,16 +139,13 @@ class Accepted:
         )
         return mine == theirs
 
-    def cost_of(self, kind: Kind, emphasis: Emphasis, span: Span, *, keep: float) -> float:
-        """Points that days of this kind cost where another stood, `keep` each; the past costs
-        nothing.
+    def changed(self, kind: Kind, emphasis: Emphasis, span: Span) -> float:
+        """Days of this kind where another stood, the further ahead the less, none of the past.
 
-        A day of which only the emphasis is another costs a part of that.
+        A day of which only the emphasis is another is a part of one.
         """
-        if not keep:
-            return 0.0
         return sum(
-            keep * keep_share((day - self.today).days) * self._differs(kind, emphasis, day)
+            keep_share((day - self.today).days) * self._differs(kind, emphasis, day)
             for day in span.days()
             if day >= self.today
         )

@@ -28,14 +28,14 @@ class Worths:
         self._candidates, self._softs, self._weeks = candidates, softs, weeks
         self._grid = candidates.grid
         self._rows: dict[tuple[Kind, Variant, int], list[Amount]] = {}
-        self._changes: dict[tuple[Kind, Emphasis, int, float], float] = {}
+        self._changes: dict[tuple[Kind, Emphasis, int], float] = {}
 
     def of(self, column: Column, variant: Variant, *, keep: float) -> int:
         """Points in parts: its weeks, less what it bends of soft rules and changes of a plan at
         `keep` a day."""
         total = self.amount(column, variant).points - self._softs.points(column, variant)
         if self._grid.accepted is not None:
-            total -= self._change(column, variant.emphasis, keep)
+            total -= keep * self._changed(column, variant.emphasis)
             total += self._weeks.worth_over(column.last)
             if cuts_a_week(self._grid, self._grid.cells[column.first]):
                 total -= CUT_PRICE
@@ -61,13 +61,13 @@ class Worths:
                 items = self._weeks.week(cell, role).items
                 yield from (item.day for item in items if item.role is not None)
 
-    def _change(self, column: Column, emphasis: Emphasis, keep: float) -> float:
-        """Points that the days it changes of an accepted plan cost."""
+    def _changed(self, column: Column, emphasis: Emphasis) -> float:
+        """The days it changes of an accepted plan, the further ahead the less."""
         accepted, total = self._grid.accepted, 0.0
         assert accepted is not None
         for cell in self._grid.cells[column.first : column.last + 1]:
-            key = (column.kind, emphasis, cell.index, keep)
+            key = (column.kind, emphasis, cell.index)
             if key not in self._changes:
-                self._changes[key] = accepted.cost_of(column.kind, emphasis, cell.span, keep=keep)
+                self._changes[key] = accepted.changed(column.kind, emphasis, cell.span)
             total += self._changes[key]
         return total

@@ -149,7 +149,7 @@ def test_a_change_of_an_accepted_plan_costs_what_its_days_do_and_a_cut_week_a_po
     compared = 0
     for column in search.candidates.all:
         for variant in search.candidates.variants(column):
-            cost = accepted.cost_of(column.kind, variant.emphasis, column.span, keep=0.5)
+            cost = 0.5 * accepted.changed(column.kind, variant.emphasis, column.span)
             worths = (free.worth(column, variant), dear.worth(column, variant))
             assert worths[0] - worths[1] == pytest.approx(PARTS * cost, abs=2)
             compared += cost > 0
