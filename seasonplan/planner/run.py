@@ -131,7 +131,7 @@ def _again(search: Search, best: Best) -> bool | None:
 
 
 def is_possible(
-    year: Year, *, book: RuleBook, accepted: Accepted | None = None, rock: bool = True
+    year: Year, book: RuleBook, *, accepted: Accepted | None = None, rock: bool = True
 ) -> bool:
     """Whether any plan obeys every hard rule and entry: no week is composed.
 

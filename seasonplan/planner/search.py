@@ -8,7 +8,6 @@ the same is asked again: bounded, for the whole process.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from copy import copy
 from datetime import date
 from functools import cached_property, reduce
 from itertools import groupby
@@ -108,14 +107,14 @@ class Search:
 
     def under(self, book: RuleBook) -> Search:
         """The same year and weeks under other rules of `PLACING`."""
-        return self._with({"grid"}, book=book, weeks=self.weeks.under(book))
+        return self._with("grid", book=book, weeks=self.weeks.under(book))
 
     def bounded(self, caps: Mapping[date, float]) -> Search:
         """The same year where those weeks hold no more than that: its paths stand where its days
         on rock do, and what the candidates are worth that no such week lies in."""
         weeks = self.weeks.bounded(caps)
         if weeks.rock is not self.weeks.rock:
-            return self._with({"grid"}, caps=caps, weeks=weeks)
+            return self._with("grid", caps=caps, weeks=weeks)
         pairs = zip(self.weeks.frames, weeks.frames, strict=True)
         others = [n for n, (old, new) in enumerate(pairs) if old is not new]
         stands = {
@@ -123,22 +122,19 @@ class Search:
             if not any(one.first <= n <= one.last for n in others)
         }  # fmt: skip
         return self._with(
-            {"grid", "candidates", "softs", "graph"}, caps=caps, weeks=weeks, _stands=stands
+            "grid", "candidates", "softs", "graph", caps=caps, weeks=weeks, _stands=stands
         )
 
     def keeping(self, accepted: Accepted | None) -> Search:
         """The same year where a changed day costs another price: only the sums are others."""
-        serve = {"grid", "weeks", "candidates", "softs", "graph", "worths"}
-        return self._with(serve, accepted=accepted)
+        serve = ("grid", "weeks", "candidates", "softs", "graph", "worths")
+        return self._with(*serve, accepted=accepted)
 
-    def _with(self, serve: set[str], **other: Any) -> Search:
+    def _with(self, *serve: str, **other: Any) -> Search:
         """A search of something other, for which these parts of this one, worked out, serve too."""
-        made = copy(self)
-        worked_out = [name for name in vars(Search) if name in vars(self) and name not in serve]
-        for name in worked_out:
-            del vars(made)[name]
-        made._stands = {}
-        vars(made).update(other, **{name: getattr(self, name) for name in serve})
+        asked = ("year", "book", "accepted", "taken", "caps")
+        made = Search(**{name: getattr(self, name) for name in asked})
+        vars(made).update({name: getattr(self, name) for name in serve}, **other)
         return made
 
     # --- what follows -------------------------------------------------------------------------
@@ -239,15 +235,12 @@ class Search:
     def blocks(self, best: Best) -> tuple[Block, ...]:
         """The chosen candidates and the given things as blocks in order, without weeks."""
         pins = {(pin.kind, pin.span): pin for pin in self.year.pins}
-        raw = [self._block(number, pins) for number in best.columns]
-        for given in self.grid.almanac.givens:
-            raw.append(
-                Block(
-                    id="-", kind=given.kind, span=given.span, weeks=(), entry=given.entry,
-                    phase=given.phase,
-                )
-            )  # fmt: skip
-        return tuple(sorted(raw, key=lambda block: block.span))
+        chosen = [self._block(number, pins) for number in best.columns]
+        given = [
+            Block(id="-", kind=g.kind, span=g.span, weeks=(), entry=g.entry, phase=g.phase)
+            for g in self.grid.almanac.givens
+        ]
+        return tuple(sorted([*chosen, *given], key=lambda block: block.span))
 
     def _block(self, number: int, pins: Mapping[tuple[Kind, Span], Pin]) -> Block:
         column = self.candidates.all[number]
