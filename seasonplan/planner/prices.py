@@ -130,7 +130,7 @@ class PricedYear:
         search = self._search
         return frozenset(
             day for n, variant in search.chosen(search.prices.through_path(number))
-            for day in search.worths.rock_days(self._columns[n], variant)
+            for day in search.rock_days(self._columns[n], variant)
         )  # fmt: skip
 
     def spans_of(self, kind: Kind) -> frozenset[Span]:
@@ -148,14 +148,14 @@ class PricedYear:
         """The worth of the plan and what it holds, or of the best year where that is none."""
         if self._standing is not None:
             return self._standing
-        return self._best.worth, self._search.amount(self._search.chosen(self._best.columns))
+        return self._best.worth, self._search.held(self._search.chosen(self._best.columns))
 
     @cached_property
     def _along(self) -> dict[int, Amount]:
         """What the best year through each candidate holds."""
         search = self._search
         every = search.chosen(range(len(self._columns)))
-        held = [search.worths.amount(self._columns[n], variant) for n, variant in every]
+        held = [search.amount(self._columns[n], variant) for n, variant in every]
         return search.prices.along(held)
 
     # --- the plan -----------------------------------------------------------------------------
@@ -193,7 +193,7 @@ class PricedYear:
             node = graph.arcs[arc][1]
         if graph.nodes[node].cell != graph.end:
             return None
-        return worth, self._search.amount(chosen)
+        return worth, self._search.held(chosen)
 
     @cached_property
     def _out(self) -> dict[int, list[int]]:
@@ -251,7 +251,7 @@ class PricedYear:
     ) -> Other:  # fmt: skip
         """A year against the plan, by what then `stands` there."""
         assert self._standing is not None
-        more = self._search.amount(chosen).less(self._standing[1])
+        more = self._search.held(chosen).less(self._standing[1])
         points = (worth - self._standing[0]) / PARTS
         return Other(way, *stands, points, more.rock_days, more.good_days)
 
@@ -264,7 +264,7 @@ def rule_prices(
     best = search.prices.best()
     if best is None:
         return
-    has = search.amount(search.chosen(best.columns))
+    has = search.held(search.chosen(best.columns))
     for rule in book:
         if stop is not None and stop.is_set():
             return
@@ -273,7 +273,7 @@ def rule_prices(
         other = search.under(book.without(rule.code))
         found = other.prices.best()
         assert found is not None, "what is allowed under a rule is allowed without it"
-        more = other.amount(other.chosen(found.columns)).less(has)
+        more = other.held(other.chosen(found.columns)).less(has)
         yield rule.code, more._replace(points=(found.worth - best.worth) / PARTS)
 
 

@@ -1,13 +1,14 @@
 """One year asked for its best plan: candidates, what each is worth, and the paths over them.
 
-Everything is worked out when first asked for. Another price of changes, or other rules on where
-blocks lie, are the same weeks with other sums and paths. The last searches are kept for as long as
-the same is asked again: bounded, for the whole process.
+Worth is a sum over weeks: candidates that begin on the same day as the same thing share their first
+weeks, so a row of sums serves them all. Everything is worked out when first asked for. Another
+price of changes, or other rules on where blocks lie, are the same weeks with other sums and paths.
+The last searches are kept for as long as the same is asked again: bounded, for the whole process.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property, reduce
 from itertools import groupby
@@ -18,17 +19,17 @@ from seasonplan.body.little_time import is_off
 from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
+from seasonplan.planner.begun import cuts_a_week
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import Best, Graph, Prices
 from seasonplan.planner.rock_day import Taken, openings
 from seasonplan.planner.softs import Softs
-from seasonplan.planner.values import NONE, Amount, together
+from seasonplan.planner.values import NONE, PARTS, Amount, together
 from seasonplan.planner.weeks import Weeks
-from seasonplan.planner.worths import Worths
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Pin, Year
 
 # Rules on where blocks lie. No week asks about them, so the weeks are the same without.
@@ -39,6 +40,7 @@ PLACING = (
     "work-before-rest", "short-rest", "rest-before-rock", "rest-by-days-off",
     "power-endurance-late", "weak-first",
 )  # fmt: skip
+CUT_PRICE = composing().new_plan.cut_price  # points
 MOST_KEPT = 6  # a year is searched up to a few times before no week holds too much
 
 _kept: list[Search] = []  # the newest first
@@ -127,7 +129,7 @@ class Search:
 
     def keeping(self, accepted: Accepted | None) -> Search:
         """The same year where a changed day costs another price: only the sums are others."""
-        serve = ("grid", "weeks", "candidates", "softs", "graph", "worths")
+        serve = ("grid", "weeks", "candidates", "softs", "graph", "_rows", "_changes")
         return self._with(*serve, accepted=accepted)
 
     def _with(self, *serve: str, **other: Any) -> Search:
@@ -179,15 +181,6 @@ class Search:
         ]
 
     @cached_property
-    def worths(self) -> Worths:
-        """What candidates are worth, and their days on rock."""
-        return Worths(self.candidates, self.softs, self.weeks)
-
-    def worth(self, column: Column, variant: Variant) -> int:
-        """Points of a candidate, in parts."""
-        return self.worths.of(column, variant, keep=self.keep)
-
-    @cached_property
     def prices(self) -> Prices:
         return Prices(self.graph, [worth for _, worth in self.best_variants])
 
@@ -195,10 +188,63 @@ class Search:
         """Candidates by their numbers, each with its best variant."""
         return [(number, self.best_variants[number][0]) for number in numbers]
 
-    def amount(self, chosen: Iterable[tuple[int, Variant]]) -> Amount:
+    # --- worth --------------------------------------------------------------------------------
+
+    def worth(self, column: Column, variant: Variant) -> int:
+        """Points of a candidate in parts: its weeks, less what it bends of soft rules and changes
+        of an accepted plan."""
+        total = self.amount(column, variant).points - self.softs.points(column, variant)
+        if self.accepted is not None:
+            total -= self.accepted.keep * self._changed(self.accepted, column, variant.emphasis)
+            total += self.weeks.worth_over(column.last)
+            if cuts_a_week(self.grid, self.grid.cells[column.first]):
+                total -= CUT_PRICE
+        return round(PARTS * total)
+
+    def amount(self, column: Column, variant: Variant) -> Amount:
+        """What its weeks hold; weeks that are over are in every year and count as nothing."""
+        cells = self.grid.cells[column.first : column.last + 1]
+        row = self._rows.setdefault((column.kind, variant, column.first), [NONE])
+        for cell in cells[len(row) - 1 : -1]:
+            row.append(together(row[-1], self._week(cell, column, variant)))
+        return together(row[len(cells) - 1], self._week(cells[-1], column, variant))
+
+    def _week(self, cell: Cell, column: Column, variant: Variant) -> Amount:
+        if self.grid.is_past(cell.span.first):
+            return NONE
+        return self.weeks.amount(cell, self.candidates.role(column, cell, variant))
+
+    @cached_property
+    def _rows(self) -> dict[tuple[Kind, Variant, int], list[Amount]]:
+        return {}
+
+    def _changed(self, accepted: Accepted, column: Column, emphasis: Emphasis) -> float:
+        """The days it changes of an accepted plan, the further ahead the less."""
+        total = 0.0
+        for cell in self.grid.cells[column.first : column.last + 1]:
+            key = (column.kind, emphasis, cell.index)
+            if key not in self._changes:
+                self._changes[key] = accepted.changed(column.kind, emphasis, cell.span)
+            total += self._changes[key]
+        return total
+
+    @cached_property
+    def _changes(self) -> dict[tuple[Kind, Emphasis, int], float]:
+        return {}
+
+    def held(self, chosen: Iterable[tuple[int, Variant]]) -> Amount:
         """What the weeks of some candidates hold together."""
-        held = (self.worths.amount(self.candidates.all[n], variant) for n, variant in chosen)
+        held = (self.amount(self.candidates.all[n], variant) for n, variant in chosen)
         return reduce(together, held, NONE)
+
+    def rock_days(self, column: Column, variant: Variant) -> Iterator[date]:
+        """The days on rock of the weeks of a candidate that are not over."""
+        for cell, role in self.candidates.roles(column, variant):
+            if not self.grid.is_past(cell.span.first):
+                items = self.weeks.week(cell, role).items
+                yield from (item.day for item in items if item.role is not None)
+
+    # --- a plan -------------------------------------------------------------------------------
 
     def placed(self, best: Best) -> list[PlacedWeek]:
         """Each whole calendar week under a plan; one that is over holds what was really done."""

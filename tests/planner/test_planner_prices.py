@@ -131,11 +131,11 @@ def test_days_on_rock_of_a_place_are_those_of_its_year() -> None:
     for number, *_, days, _ in year.stands(Kind.STRENGTH):
         path = search.prices.through_path(number)
         own = sum(
-            search.worths.amount(search.candidates.all[n], search.best_variants[n][0]).rock_days
+            search.amount(search.candidates.all[n], search.best_variants[n][0]).rock_days
             for n in path
         )
         plan = sum(
-            search.worths.amount(search.candidates.all[n], search.best_variants[n][0]).rock_days
+            search.amount(search.candidates.all[n], search.best_variants[n][0]).rock_days
             for n in best_of(search).columns
         )
         assert days == own - plan

@@ -23,9 +23,8 @@ from seasonplan.planner.run import (
     best_plan,
     is_possible,
 )
-from seasonplan.planner.search import PLACING, Search
+from seasonplan.planner.search import CUT_PRICE, PLACING, Search
 from seasonplan.planner.values import PARTS, Amount
-from seasonplan.planner.worths import CUT_PRICE
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Before, Year
@@ -129,10 +128,10 @@ def test_the_days_on_rock_and_worth_of_candidates_are_sums_over_their_weeks() ->
         weeks = [search.weeks.week(*part) for part in parts]
         points = sum(search.weeks.amount(*part).points for part in parts)
         rock = [item for week in weeks for item in week.items if item.role is not None]
-        amount = search.worths.amount(column, variant)
+        amount = search.amount(column, variant)
         assert amount.points == pytest.approx(points)
         assert amount.rock_days == len({item.day for item in rock})
-        assert set(search.worths.rock_days(column, variant)) == {item.day for item in rock}
+        assert set(search.rock_days(column, variant)) == {item.day for item in rock}
         assert worth == round(PARTS * (amount.points - search.softs.points(column, variant)))
         chances = [c.chances for c in search.grid.almanac.opportunities]
         good = sum(max(c.get(item.day, 0.0) for c in chances) for item in rock if item.rock)
@@ -208,7 +207,7 @@ def on_rock(search: Search) -> int:
     chosen = [
         (search.candidates.all[n], search.best_variants[n][0]) for n in best_of(search).columns
     ]
-    return sum(len(set(search.worths.rock_days(*one))) for one in chosen)
+    return sum(len(set(search.rock_days(*one))) for one in chosen)
 
 
 def test_each_rule_that_is_on_and_places_blocks_is_priced_once_in_the_order_of_the_book() -> None:
