@@ -5,7 +5,7 @@ Knows what was, not why it changes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
@@ -168,14 +168,3 @@ def keep_share(days_ahead: int) -> float:
 
 def _sums(week: Week) -> tuple[float, ...]:
     return week.minutes, week.training_days, week.rock_days
-
-
-def changed_days(old: Sequence[Block], new: Sequence[Block], *, since: date) -> tuple[date, ...]:
-    """Days from `since` on whose kind is another in the new plan."""
-    kinds = {day: block.kind for block in old for day in block.span.days()}
-    return tuple(
-        day
-        for block in new
-        for day in block.span.days()
-        if day >= since and kinds.get(day, block.kind) is not block.kind
-    )

@@ -277,8 +277,7 @@ class Frames:
 
     def _chosen_for_fingers(self, begins: date, count: int) -> frozenset[date]:
         """The days for finger work in the seven from `begins` on: apart, not the very first."""
-        week = Span(begins, begins + timedelta(days=7)).days()
-        open_days = [day for day in week if day not in self._rock and self._open(day)]
+        open_days = [day for day in _week(begins) if day not in self._rock and self._open(day)]
         some = combinations(open_days, min(count, len(open_days)))
         return frozenset(max(some, key=lambda days: _apart_and_late(tuple(days), begins)))
 

@@ -13,7 +13,8 @@ from plan_maker import a_year, block, day, exchanged, span
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.plan import Block, Loads, Occasion, Proof, Revision, Score, Session, Week
-from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted, changed_days, keep_share
+from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted, keep_share
+from seasonplan.planning.proposal import changed_days
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Before
