@@ -92,7 +92,6 @@ class Candidates:
         self._openings = openings
         self._back = back
         self._hangs_begin, self._most_begins = hangs_begin, most_begins
-        self._roles: dict[tuple[Kind, int, Variant, int, bool], Role] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -273,15 +272,8 @@ class Candidates:
 
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
         """What a cell is for in a candidate."""
-        test = cell.index == column.last and self._tests(column, cell)
-        key = (column.kind, column.first, variant, cell.index, test)
-        found = self._roles.get(key)
-        if found is None:
-            found = self._roles[key] = self._role(column, cell, variant, test=test)
-        return found
-
-    def _role(self, column: Column, cell: Cell, variant: Variant, *, test: bool) -> Role:
         kind, first, nth = column.kind, column.first, self._nth(column.first, cell)
+        test = cell.index == column.last and self._tests(column, cell)
         lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
         light = not lead_in and self._light(kind, first, variant.light_first, cell, nth)
         goes_on = cell is self.grid.rest_of_week and first < cell.index

@@ -9,7 +9,6 @@ sentence.
 from __future__ import annotations
 
 import threading
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -184,24 +183,15 @@ class PricedYear:
             return None
         chosen = [one for one in order if one is not None]
         graph, worth = self._search.graph, 0
-        node = graph.root
+        node, out = graph.root, {(start, n): (to, cost) for start, to, n, cost in graph.arcs}
         for number, variant in chosen:
-            arc = next((a for a in self._out[node] if graph.arcs[a][2] == number), None)
-            if arc is None:
+            if (node, number) not in out:
                 return None
-            worth += self._worth(number, variant) - graph.arcs[arc][3]
-            node = graph.arcs[arc][1]
+            node, between = out[node, number]
+            worth += self._worth(number, variant) - between
         if graph.nodes[node].cell != graph.end:
             return None
         return worth, self._search.held(chosen)
-
-    @cached_property
-    def _out(self) -> dict[int, list[int]]:
-        """Arcs by the node they leave."""
-        found: dict[int, list[int]] = defaultdict(list)
-        for arc, (start, *_) in enumerate(self._search.graph.arcs):
-            found[start].append(arc)
-        return found
 
     def _worth(self, number: int, variant: Variant) -> int:
         return self._search.worth(self._columns[number], variant)
