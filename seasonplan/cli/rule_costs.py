@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Sequence
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ from seasonplan.cli.options import now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.planner.rule_prices import RulePrice
+    from seasonplan.planner.values import Amount
     from seasonplan.workspace.desk import Desk
 
 HEAD = "What each rule costs this year: so much more the best year without it would have."
@@ -39,10 +39,9 @@ def rule_costs(folder: Path, screen: Screen, *, today: date | None, as_json: boo
     if found is None:
         screen.narrate(NO_PLAN)
         raise typer.Exit(Exit.NO_PLAN)
-    known = {one.code for one in found}
-    others = [rule.code for rule in desk.book if rule.on and rule.code not in known]
+    others = [rule.code for rule in desk.book if rule.on and rule.code not in found]
     if as_json:
-        write_json({"rule_costs": [_facts(one) for one in found], "not_priced": others})
+        write_json({"rule_costs": [_facts(*one) for one in found.items()], "not_priced": others})
     else:
         _tell(found, desk, screen)
         if others:
@@ -51,10 +50,10 @@ def rule_costs(folder: Path, screen: Screen, *, today: date | None, as_json: boo
         raise typer.Exit(Exit.STOPPED)
 
 
-def _priced(desk: Desk, today: date, stop: threading.Event) -> list[RulePrice] | None:
+def _priced(desk: Desk, today: date, stop: threading.Event) -> dict[str, Amount] | None:
     """The price of each rule; None where no plan is possible."""
     from seasonplan.planner.accepted import Accepted
-    from seasonplan.planner.rule_prices import rule_prices
+    from seasonplan.planner.prices import rule_prices
     from seasonplan.planner.run import Found, best_plan
 
     accepted, last = None, desk.plan.current if desk.plan else None
@@ -65,28 +64,28 @@ def _priced(desk: Desk, today: date, stop: threading.Event) -> list[RulePrice] |
     )
     if not isinstance(found, Found):
         return None
-    return list(rule_prices(found.search, book=desk.book, stop=stop))
+    return dict(rule_prices(found.search, book=desk.book, stop=stop))
 
 
-def _tell(found: Sequence[RulePrice], desk: Desk, screen: Screen) -> None:
+def _tell(found: Mapping[str, Amount], desk: Desk, screen: Screen) -> None:
     """What each costs, most first, then those that cost nothing."""
     from seasonplan.explain.why_told import is_small
     from seasonplan.explain.words import join
     from seasonplan.explain.worth_told import amount_told
 
     screen.say(HEAD)
-    costly = [one for one in found if not is_small(one.good_days, one.points)]
-    for one in sorted(costly, key=lambda one: -one.points):
-        price = amount_told(one.good_days, one.points)
-        screen.say(f"{one.code}: {price}. {desk.book[one.code].title}.", hang=2)
-    free = [one.code for one in found if is_small(one.good_days, one.points)]
+    free = [code for code, one in found.items() if is_small(one.good_days, one.points)]
+    for code, one in sorted(found.items(), key=lambda priced: -priced[1].points):
+        if code not in free:
+            price = amount_told(one.good_days, one.points)
+            screen.say(f"{code}: {price}. {desk.book[code].title}.", hang=2)
     if free:
         screen.say(f"Cost nothing this year: {join(free)}.", hang=2)
 
 
-def _facts(one: RulePrice) -> dict[str, object]:
+def _facts(code: str, one: Amount) -> dict[str, object]:
     return {
-        "rule": one.code,
+        "rule": code,
         "points": round(one.points, 3),
         "good_days": round(one.good_days, 2),
         "rock_days": one.rock_days,

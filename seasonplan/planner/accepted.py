@@ -5,7 +5,7 @@ Knows what was, not why it changes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
@@ -139,16 +139,13 @@ class Accepted:
         )
         return mine == theirs
 
-    def cost_of(self, kind: Kind, emphasis: Emphasis, span: Span, *, keep: float) -> float:
-        """Points that days of this kind cost where another stood, `keep` each; the past costs
-        nothing.
+    def changed(self, kind: Kind, emphasis: Emphasis, span: Span) -> float:
+        """Days of this kind where another stood, the further ahead the less, none of the past.
 
-        A day of which only the emphasis is another costs a part of that.
+        A day of which only the emphasis is another is a part of one.
         """
-        if not keep:
-            return 0.0
         return sum(
-            keep * keep_share((day - self.today).days) * self._differs(kind, emphasis, day)
+            keep_share((day - self.today).days) * self._differs(kind, emphasis, day)
             for day in span.days()
             if day >= self.today
         )
@@ -171,14 +168,3 @@ def keep_share(days_ahead: int) -> float:
 
 def _sums(week: Week) -> tuple[float, ...]:
     return week.minutes, week.training_days, week.rock_days
-
-
-def changed_days(old: Sequence[Block], new: Sequence[Block], *, since: date) -> tuple[date, ...]:
-    """Days from `since` on whose kind is another in the new plan."""
-    kinds = {day: block.kind for block in old for day in block.span.days()}
-    return tuple(
-        day
-        for block in new
-        for day in block.span.days()
-        if day >= since and kinds.get(day, block.kind) is not block.kind
-    )

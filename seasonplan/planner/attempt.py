@@ -177,10 +177,11 @@ class Attempt:
 
     def _course(self, course: Course, *, again: bool) -> bool:
         """The first of its recipes that can be done, on the day that suits it best."""
+        hung = sum(day.hangs for day in self.at.days)
         for recipe in course.open:
             if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
-            if recipe.on_hangboard and self._days_hung() >= self.order.hang_days:
+            if recipe.on_hangboard and hung >= self.order.hang_days:
                 continue
             days = self.days_for(recipe)
             if days:
@@ -192,9 +193,6 @@ class Attempt:
         """Whether with them hangs and pulls would be more than climbing."""
         least = (self.at.frame.fit(one).least for one in pulls.open)
         return more_climbing(self.at.items) < min(least, default=0)
-
-    def _days_hung(self) -> int:
-        return sum(day.hangs for day in self.at.days)
 
     def _may_be_hard(self) -> bool:
         """Whether one more hard course may stand; in a light week there is one at most."""

@@ -8,12 +8,10 @@ Enforces `injury-caps` (loads) and `session-return`.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import date
 
 from seasonplan import injury
-from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.frame import Frame
-from seasonplan.planner.gently import Gently
+from seasonplan.planner.gently import Gently, row_with
 from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.menus import Serving
@@ -22,6 +20,8 @@ from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Phase
+
+RETURNING = (Phase.EASY, Phase.BUILDING)
 
 
 class BySteps:
@@ -45,31 +45,28 @@ class BySteps:
         found = self._held(order, cell, frame)
         if not self._returning.gently:
             return found
-        return found._replace(gently=self._gently(cell))
+        hurts = (hurt for day in cell.span.days() for hurt in self._grid.almanac.hurts(day))
+        in_a_row = min(BACK.days_running[phase] for _, phase in hurts if phase in RETURNING)
+        gently = self._gently(cell, cell, in_a_row=in_a_row, session=BACK.climb_session)
+        return found._replace(gently=gently)
 
     def after(self, order: Order, cell: Cell, frame: Frame) -> Order:
         """The order of a chosen week, held to the same steps from the last of a return where that
         is not long ago."""
-        last = cell.index
-        while last and self._grid.cells[last].given is None:
-            last -= 1
-        week = self._grid.cells[last].week
-        if not (self._returning.gently and is_return(self._grid.cells[last])):
+        before = reversed(self._grid.cells[: cell.index])
+        last = next((one for one in before if one.given is not None), cell)
+        if not (self._returning.gently and is_return(last)):
             return order
+        week = last.week
         if any(one.given is None for one in self._grid.cells if one.week == week):
             week -= 1
         steps = cell.week - week
         if steps > BACK.steps_after:
             return order
-        found = self._held(order, cell, frame, steps=steps)
-        gently = Gently(
-            in_a_row=BACK.days_running[Phase.FULL],
-            ran=0,
-            minutes=self._minutes(cell, steps=steps),
-            session=24 * 60,
-            holds=self._holds(self._grid.cells[last].span),
+        gently = self._gently(
+            cell, last, in_a_row=BACK.days_running[Phase.FULL], session=24 * 60, steps=steps
         )
-        return found._replace(gently=gently._replace(ran=self._ran(cell, gently)))
+        return self._held(order, cell, frame, steps=steps)._replace(gently=gently)
 
     def _held(self, order: Order, cell: Cell, frame: Frame, *, steps: int = 1) -> Order:
         """No more load than so many steps above the week as many before, of a light one that before
@@ -86,21 +83,15 @@ class BySteps:
         over = min(order.over, most / aim) if aim else 1.0
         return order._replace(aim=aim, over=over, slack=min(order.slack, most - over * aim))
 
-    def _gently(self, cell: Cell) -> Gently:
-        hurts = [hurt for day in cell.span.days() for hurt in self._grid.almanac.hurts(day)]
-        gently = Gently(
-            in_a_row=min(BACK.days_running[phase] for _, phase in hurts if phase in RETURNING),
-            ran=0,
-            minutes=self._minutes(cell),
-            session=BACK.climb_session,
-            holds=self._holds(cell.span),
-        )
+    def _gently(
+        self, cell: Cell, back: Cell, *, in_a_row: int, session: int, steps: int = 1
+    ) -> Gently:
+        """How a week loads what came back in a cell, as far as that was."""
+        hurts = (self._grid.almanac.hurts(day) for day in back.span.days())
+        holds = any(injury.region(part) == "upper" for some in hurts for part, _ in some)
+        minutes = self._minutes(cell, steps=steps)
+        gently = Gently(in_a_row, ran=0, minutes=minutes, session=session, holds=holds)
         return gently._replace(ran=self._ran(cell, gently))
-
-    def _holds(self, span: Span) -> bool:
-        """Whether holds load what comes back in these days."""
-        hurts = (self._grid.almanac.hurts(day) for day in span.days())
-        return any(injury.region(part) == "upper" for some in hurts for part, _ in some)
 
     def _minutes(self, cell: Cell, *, steps: int = 1) -> int:
         """Of climbing: so many steps more than in the fuller of the two weeks before."""
@@ -116,15 +107,10 @@ class BySteps:
 
     def _ran(self, cell: Cell, gently: Gently) -> int:
         """Days running just before a cell that load what comes back."""
-        cells = self._grid.cells[max(0, cell.index - 7) : cell.index]
-        days = {
-            item.day
-            for one in cells
-            if is_return(one)
-            for item in self._items(one)
-            if gently.loads(item.recipe)
-        }
-        return _just_before(days, cell.span.first)
+        cells = filter(is_return, self._grid.cells[max(0, cell.index - 7) : cell.index])
+        items = [item for one in cells for item in self._items(one)]
+        days = {item.day.toordinal() for item in items if gently.loads(item.recipe)}
+        return row_with(days, cell.span.first.toordinal()) - 1
 
     def _weeks_before(self, last: int) -> list[tuple[Sequence[Item], bool]]:
         """The sessions of a calendar week and of the one before it, as far as all of them was
@@ -157,9 +143,6 @@ class BySteps:
         ]
 
 
-RETURNING = (Phase.EASY, Phase.BUILDING)
-
-
 def _load(items: Sequence[Item]) -> float:
     return sum(item.load for item in items)
 
@@ -167,10 +150,3 @@ def _load(items: Sequence[Item]) -> float:
 def _climbed(items: Sequence[Item]) -> int:
     """Minutes of climbing, on rock too."""
     return sum(item.minutes for item in items if item.recipe.climbs)
-
-
-def _just_before(days: set[date], day: date) -> int:
-    ran = 0
-    while day - (ran + 1) * ONE_DAY in days:
-        ran += 1
-    return ran

@@ -92,7 +92,6 @@ class Candidates:
         self._openings = openings
         self._back = back
         self._hangs_begin, self._most_begins = hangs_begin, most_begins
-        self._roles: dict[tuple[Kind, int, Variant, int, bool, bool], Role] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -131,20 +130,19 @@ class Candidates:
 
     def _open(self, column: Column, near: Sequence[Pin]) -> bool:
         return (
-            (self._can_be_named(column) or self._fixed(column))
-            and limits.keeps_pins(column, near)
-            and self._has_rock(column)
-            and not (column.kind is Kind.STRENGTH and self._too_early(column, self._most_begins))
-            and not self._in_little_time(column)
+            limits.keeps_pins(column, near)
+            and (self._fixed(column) or self._suits(column))
             and limits.allowed(column, self.grid, self.book)
         )
 
-    def _can_be_named(self, column: Column) -> bool:
-        """Whether something that such a block is named for can be trained in it; a rest is for
-        nothing."""
+    def _suits(self, column: Column) -> bool:
+        """Whether something that such a block is named for can be trained in it, on rock or at home
+        (a rest is for nothing): of strength neither too early nor held back nor in little time."""
         emphases = self._emphases[column.kind]
         if column.kind is not Kind.STRENGTH:
-            return bool(emphases)
+            return bool(emphases) and self._has_rock(column)
+        if self._begins_before(column, self._most_begins) or self._in_little_time(column):
+            return False
         return bool(self._not_held_back(column, emphases))
 
     def _not_held_back(self, column: Column, emphases: Sequence[Emphasis]) -> tuple[Emphasis, ...]:
@@ -160,7 +158,7 @@ class Candidates:
     def _has_rock(self, column: Column) -> bool:
         """Whether chosen days on rock, or a trip right after it, fill a performance block: none is
         far from its start, its end or the next one."""
-        if column.kind is not Kind.PERFORMANCE or self._rock is None or self._fixed(column):
+        if column.kind is not Kind.PERFORMANCE or self._rock is None:
             return True
         low, high = (bisect_left(self._rock, d) for d in (column.span.first, column.span.after))
         days = [*self._rock[low:high]]
@@ -186,15 +184,11 @@ class Candidates:
         low, _ = self.grid.segment(column.first)
         return column.first == low or self._near_rock(column.first)
 
-    def _too_early(self, column: Column, begin: date | None) -> bool:
-        """Whether it begins before that day, and was not fixed."""
-        return begin is not None and column.span.first < begin and not self._fixed(column)
+    def _begins_before(self, column: Column, begin: date | None) -> bool:
+        return begin is not None and column.span.first < begin
 
     def _in_little_time(self, column: Column) -> bool:
-        """Whether more than a third of the weeks of a strength block, two at least, leave hardly
-        any time, and it was not fixed."""
-        if column.kind is not Kind.STRENGTH or not self._hardly_any or self._fixed(column):
-            return False
+        """Whether more than a third of its weeks, two at least, leave hardly any time."""
         weeks = {cell.week for cell in self.grid.cells[column.first : column.last + 1]}
         return len(weeks & self._hardly_any) > max(1, len(weeks) // 3)
 
@@ -216,7 +210,8 @@ class Candidates:
         if said is not None:
             return (said,)
         emphases = self._emphases[column.kind] or EMPHASES[column.kind]
-        if column.kind is Kind.BASE and self._too_early(column, self._hangs_begin):
+        early = self._begins_before(column, self._hangs_begin) and not self._fixed(column)
+        if column.kind is Kind.BASE and early:
             emphases = tuple(one for one in emphases if one not in HARD_ON_FINGERS) or emphases
         emphases = self._not_held_back(column, emphases) or (
             self._not_held_back(column, EMPHASES[column.kind]) or emphases
@@ -267,8 +262,7 @@ class Candidates:
         little but its first weekend does not."""
         cell = next(c for c in self.grid.cells[first:] if c.whole)
         rock = min(day for day in cell.span.days() if day in self.grid.almanac.rock_days)
-        days_left = 7 - (rock.weekday() - self.grid.almanac.week_begins) % 7
-        return cell.week + (days_left < COUNTED_DAYS)
+        return cell.week + (self._days_left(rock) < COUNTED_DAYS)
 
     # --- weeks inside -------------------------------------------------------------------------
 
@@ -279,26 +273,21 @@ class Candidates:
 
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
         """What a cell is for in a candidate."""
-        test = cell.index == column.last and self._tests(column, cell)
-        # after a season comes rest, where no trip follows: a light week last gives its days away
-        last = cell.week == self.grid.cells[column.last].week
-        ends = last and not self.grid.trip_after(column.last)
-        key = (column.kind, column.first, variant, cell.index, test, ends)
-        found = self._roles.get(key)
-        if found is None:
-            found = self._roles[key] = self._role(column, cell, variant, test=test, ends=ends)
-        return found
-
-    def _role(self, column: Column, cell: Cell, one: Variant, *, test: bool, ends: bool) -> Role:
         kind, first, nth = column.kind, column.first, self._nth(column.first, cell)
-        season = kind is Kind.PERFORMANCE
-        lead_in = season and self._before_rock(first, cell)
-        never = lead_in or (season and ends)
-        light = not never and self._light(kind, first, one.light_first, cell, nth)
+        test = cell.index == column.last and self._tests(column, cell)
+        lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
+        never = lead_in or (kind is Kind.PERFORMANCE and self._ends(column, cell))
+        light = not never and self._light(kind, first, variant.light_first, cell, nth)
         goes_on = cell is self.grid.rest_of_week and first < cell.index
         opens = kind.value in finger_table().block_seconds and nth < OPENING_WEEKS
         begun = nth if opens else None
-        return Role(kind, one.emphasis, light, lead_in, test, goes_on, begun, nth)
+        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begun, nth)
+
+    def _ends(self, column: Column, cell: Cell) -> bool:
+        """Whether a cell is in the last week of a block after which no trip comes: after a season
+        one rests, and a light week there would only give its days away."""
+        last = cell.week == self.grid.cells[column.last].week
+        return last and not self.grid.trip_after(column.last)
 
     def _tests(self, column: Column, last: Cell) -> bool:
         """Whether a test is due in the last week of a block."""
@@ -356,7 +345,7 @@ class Candidates:
         """Number of the calendar week inside the block, from 0; anew after one missed in most, and
         after weeks in which the load comes back by steps."""
         start = self.grid.cells[first]
-        begins = start.week + (self._days_left(start) < COUNTED_DAYS)
+        begins = start.week + (self._days_left(start.span.first) < COUNTED_DAYS)
         missed = (week + 1 for week in self._weeks_of_little if week < cell.week)
         return max(0, cell.week - max(begins, *missed, 0))
 
@@ -369,24 +358,16 @@ class Candidates:
     @cached_property
     def _weeks_of_little(self) -> set[int]:
         """The calendar weeks of which hardly anything was done, or that lead back."""
-        week_of = self.grid.almanac.week_of
-        back = {week_of(first) for first in self._back}
-        held = {cell.week for cell in self.grid.cells if week_of(cell.span.first) in back}
-        return held.union(self._lost_weeks)
+        week_of, accepted = self.grid.almanac.week_of, self.grid.accepted
+        little = set(map(week_of, self._back))
+        if accepted is not None and self.book.active("missed-weeks") is not None:
+            least = composing().load.lost_below
+            little |= {first for first, share in accepted.done.items() if share < least}
+        return {cell.week for cell in self.grid.cells if week_of(cell.span.first) in little}
 
-    @cached_property
-    def _lost_weeks(self) -> list[int]:
-        """The calendar weeks of which hardly anything was done."""
-        if self.grid.accepted is None or self.book.active("missed-weeks") is None:
-            return []
-        done, week_of = self.grid.accepted.done, self.grid.almanac.week_of
-        lost = {day for day, share in done.items() if share < composing().load.lost_below}
-        return [cell.week for cell in self.grid.cells if week_of(cell.span.first) in lost]
-
-    def _days_left(self, start: Cell) -> int:
-        """Days of its calendar week from the start of a cell on."""
-        offset = (start.span.first.weekday() - self.grid.almanac.week_begins) % 7
-        return 7 - offset
+    def _days_left(self, day: date) -> int:
+        """Days of its calendar week from a day on."""
+        return 7 - (day.weekday() - self.grid.almanac.week_begins) % 7
 
     def heavy_since_light(self, column: Column) -> bool:
         """Whether whole weeks of waves stand behind the last light one."""

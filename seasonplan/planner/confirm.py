@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise, product
 
 from ortools.sat.python import cp_model
 
-from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.grid import Column
+from seasonplan.planner.grid import Column, Grid
 from seasonplan.planner.order import (
     Ending,
     allowed_first,
@@ -106,17 +104,19 @@ def _follow(
     for column, variable in zip(candidates.all, chosen, strict=True):
         ends[column.last][ending(column, candidates)].append(variable)
         begins[column.first][column.kind].append(variable)
-    for boundary in boundaries(candidates):
-        for end, here in ends[boundary.last].items():
+    grid = candidates.grid
+    for last, first in boundaries(grid):
+        gap, past = grid.gap_before(first), grid.is_past(grid.cells[first].span.first)
+        for end, here in ends[last].items():
             allowed = [
                 variable
                 for kind in CHOSEN
-                if boundary.past or may_follow(end, boundary.gap, kind, candidates.book)
-                for variable in begins[boundary.first][kind]
+                if past or may_follow(end, gap, kind, candidates.book)
+                for variable in begins[first][kind]
             ]
             cp.add(sum(here) <= sum(allowed))
-    if candidates.grid.segments:
-        start = candidates.grid.segments[0][0]
+    if grid.segments:
+        start = grid.segments[0][0]
         _exactly_one(cp, [v for kind in allowed_first(candidates) for v in begins[start][kind]])
 
 
@@ -136,15 +136,15 @@ def _between(
 ) -> Iterator[tuple[cp_model.IntVar, int]]:
     """Costs of two blocks in a row; of rest, also of how soon after the last it comes."""
     pairs = list(zip(candidates.all, chosen, strict=True))
-    for boundary, kind in product(boundaries(candidates), CHOSEN):
-        ends = [(v, ending(c, candidates)) for c, v in pairs if c.last == boundary.last]
-        begins = [v for c, v in pairs if c.kind is kind and c.first == boundary.first]
+    for (last, first), kind in product(boundaries(candidates.grid), CHOSEN):
+        ends = [(v, ending(c, candidates)) for c, v in pairs if c.last == last]
+        begins = [v for c, v in pairs if c.kind is kind and c.first == first]
         cases = [(False, list[cp_model.IntVar]())]
         if kind is Kind.REST:
-            cases += [(True, rests) for rests in _just_rested(pairs, boundary, candidates)]
+            cases += [(True, rests) for rests in _just_rested(pairs, last, first, candidates)]
         both, parts = cp.new_bool_var(""), 0  # one rule asks about a kind, so all cost the same
         for soon, rests in cases:
-            costs = [(v, softs.parts_between(e, kind, boundary.first, soon)) for v, e in ends]
+            costs = [(v, softs.parts_between(e, kind, first, soon)) for v, e in ends]
             if begins and (priced := [v for v, cost in costs if cost]):
                 parts = max(cost for _, cost in costs)
                 cp.add(both >= sum(priced) + sum(begins) + sum(rests) - 1 - bool(rests))
@@ -153,17 +153,17 @@ def _between(
 
 
 def _just_rested(
-    pairs: Sequence[tuple[Column, cp_model.IntVar]], boundary: Boundary, candidates: Candidates
+    pairs: Sequence[tuple[Column, cp_model.IntVar]], last: int, first: int, candidates: Candidates
 ) -> Iterator[list[cp_model.IntVar]]:
-    """What makes rest after a boundary come too soon, one of each list at most: nothing where that
-    is certain."""
+    """What makes rest that begins with a cell come too soon, one of each list at most: nothing
+    where that is certain. The `last` cell before it belongs to what it follows."""
     grid, book = candidates.grid, candidates.book
-    begins = grid.cells[boundary.first].span.first
+    begins = grid.cells[first].span.first
     if too_soon(begins, grid.off_until(begins), book):
         yield []
-    rests = [(c, v) for c, v in pairs if c.kind is Kind.REST and c.last < boundary.last]
-    for last in sorted({c.last for c, _ in rests}):
-        ended = [(c, v) for c, v in rests if c.last == last]
+    rests = [(c, v) for c, v in pairs if c.kind is Kind.REST and c.last < last]
+    for rested in sorted({c.last for c, _ in rests}):
+        ended = [(c, v) for c, v in rests if c.last == rested]
         if too_soon(begins, ended[0][0].span.after, book):
             yield [v for _, v in ended]
 
@@ -171,25 +171,9 @@ def _just_rested(
 # --- where blocks meet, and how long there may be no rest -----------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Boundary:
-    """Where one free cell ends and the next begins, with what is given between.
-
-    At a boundary that is `past` no rule asks any more.
-    """
-
-    last: int
-    first: int
-    gap: tuple[Given, ...]
-    past: bool
-
-
-def boundaries(candidates: Candidates) -> Iterator[Boundary]:
-    """Every place between two free cells where blocks may change."""
-    free = [cell.index for cell in candidates.grid.cells if cell.given is None]
-    for last, first in pairwise(free):
-        past = candidates.grid.is_past(candidates.grid.cells[first].span.first)
-        yield Boundary(last, first, candidates.grid.gap_before(first), past)
+def boundaries(grid: Grid) -> Iterator[tuple[int, int]]:
+    """Where blocks may change: each free cell and the next one, with what is given between."""
+    return pairwise(cell.index for cell in grid.cells if cell.given is None)
 
 
 def rest_windows(candidates: Candidates) -> Iterator[tuple[int, int]]:

@@ -89,9 +89,9 @@ def conflict_parties(
 
     def impossible(kept: Sequence[Party]) -> bool:
         gone = [party for party in everything if party not in kept]
-        return not _possible(_given_up((year, book), gone), accepted, rock=rock)
+        return not is_possible(*_given_up((year, book), gone), accepted=accepted, rock=rock)
 
-    rock = _possible((year, book), accepted, rock=False)  # else what conflicts is not rock
+    rock = is_possible(year, book, accepted=accepted, rock=False)  # else what conflicts is not rock
     if impossible(()):
         return ()
     kept = list(everything)
@@ -121,11 +121,6 @@ def _parties(year: Year, book: RuleBook) -> Iterator[Party]:
         yield Party(pin.id, is_rule=False)
 
 
-def _possible(case: Case, accepted: Accepted | None, *, rock: bool = True) -> bool:
-    year, book = case
-    return is_possible(year, book=book, accepted=accepted, rock=rock)
-
-
 def _given_up(case: Case, gone: Sequence[Party]) -> Case:
     year, book = case
     for party in gone:
@@ -142,7 +137,7 @@ def _given_up(case: Case, gone: Sequence[Party]) -> Case:
 def _way_out(party: Party, case: Case, accepted: Accepted | None) -> WayOut | None:
     """The least change of one party after which a plan is possible; None if none helps."""
     ways = (*_smaller_changes(party, case), WayOut(party))
-    return next((way for way in ways if _possible(_taken(way, case), accepted)), None)
+    return next((way for way in ways if is_possible(*_taken(way, case), accepted=accepted)), None)
 
 
 def _smaller_changes(party: Party, case: Case) -> Iterator[WayOut]:

@@ -23,7 +23,7 @@ from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import Dates, RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import DaysOff, composing
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import RockRole, Tissue
 from seasonplan.year import wall_way
 
@@ -40,6 +40,7 @@ class Frames:
         self._almanac, self._rules, self._book = dates.almanac, dates.rules, dates.book
         self._levels, self._rock = levels, rock
         self._taken = dates.taken if self._rules.active("session-hours") else {}
+        self._cares_of_return = self._rules.active("session-return") is not None
         self._allowed: dict[object, frozenset[str]] = {}
         self._finger_days: dict[date, frozenset[date]] = {}
         self._kept_free: dict[date, frozenset[int]] = {}
@@ -250,7 +251,7 @@ class Frames:
 
     def _allows(self, day: date) -> frozenset[str]:
         steps = tuple(one.from_day for one in ramps(self._almanac, day))
-        gently = self._back_gently(day)
+        gently = self._cares_of_return and self._levels.hangs_light(day)
         young = is_young(self._almanac, day, rules=self._rules)
         key = (self._almanac.hurts(day), young, steps, gently)
         if key not in self._allowed:
@@ -264,18 +265,9 @@ class Frames:
             )
         return self._allowed[key]
 
-    def _first_week_back(self, day: date) -> tuple[date, DaysOff] | None:
-        """Since when training is back after days off, in its first seven days, if that matters."""
-        rule = self._rules.active("session-return")
-        return self._levels.first_week_back(day) if rule else None
-
-    def _back_gently(self, day: date) -> bool:
-        """Whether a day is among those after days off on which hangs are light."""
-        return self._rules.active("session-return") is not None and self._levels.hangs_light(day)
-
     def _kept_off_fingers(self, day: date) -> bool:
         """Whether a day of the first week back is none of the few that load the fingers."""
-        back = self._first_week_back(day)
+        back = self._levels.first_week_back(day) if self._cares_of_return else None
         if back is None:
             return False
         begins, row = back
@@ -285,8 +277,7 @@ class Frames:
 
     def _chosen_for_fingers(self, begins: date, count: int) -> frozenset[date]:
         """The days for finger work in the seven from `begins` on: apart, not the very first."""
-        week = Span(begins, begins + timedelta(days=7)).days()
-        open_days = [day for day in week if day not in self._rock and self._open(day)]
+        open_days = [day for day in _week(begins) if day not in self._rock and self._open(day)]
         some = combinations(open_days, min(count, len(open_days)))
         return frozenset(max(some, key=lambda days: _apart_and_late(tuple(days), begins)))
 

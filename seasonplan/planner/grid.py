@@ -64,15 +64,15 @@ class Grid:
         self.accepted = accepted
         year = almanac.span
         edges = almanac.edges() | set(accepted.edges() if accepted else ()) | set(cuts)
-        start = almanac.week_of(year.first)
+        start, whole = almanac.week_of(year.first), set(self.whole_days)
         self.cells = tuple(
             Cell(
                 index,
                 span,
                 (span.first - start).days // 7,
                 next((g for g in almanac.givens if span.first in g.span), None),
-                any(day in almanac.rock_days for day in span.days()),
-                self._is_whole(span),
+                not almanac.rock_days.isdisjoint(span.days()),
+                not whole.isdisjoint(span.days()),
             )
             for index, span in enumerate(
                 piece for week in almanac.weeks() for piece in pieces(week, edges)
@@ -83,10 +83,6 @@ class Grid:
     def whole_days(self) -> tuple[date, ...]:
         """Days with rock in condition that belong to no easy opening, in order."""
         return tuple(sorted(self.almanac.rock_days - opening_days(self.almanac)))
-
-    def _is_whole(self, span: Span) -> bool:
-        ahead = self.days_to_whole(span.first)
-        return ahead is not None and ahead < span.length
 
     def days_to_whole(self, day: date) -> int | None:
         """Days from that one to the next such, 0 if it is one; None where none comes."""

@@ -13,7 +13,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from seasonplan.days import Span
-from seasonplan.plan import Block, Revision
+from seasonplan.plan import Revision
 from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind
 
@@ -76,13 +76,8 @@ class Held:
     """The places of a block of some kind that stands on some days."""
 
     def __init__(self, priced: PricedYear, kind: Kind, span: Span) -> None:
-        self._priced, self._kind, self._span = priced, kind, span
+        self.priced, self._kind, self._span = priced, kind, span
         self._places: dict[Hold, tuple[Place, ...]] = {}
-
-    @property
-    def scale(self) -> float:
-        """Points that the best year brings, against which a price is little or much."""
-        return self._priced.best_points
 
     def places(self, hold: Hold) -> tuple[Place, ...]:
         """One place for each day to which the hand can bring the block, in order."""
@@ -106,16 +101,8 @@ class Held:
 
     def ties(self, hold: Hold) -> int:
         """How many other places are as good as the plan."""
-        stand = self._priced.spans_of(self._kind)
+        stand = self.priced.spans_of(self._kind)
         return sum(place.tie and place.span not in stand for place in self.places(hold))
-
-    def blocks(self, place: Place) -> tuple[Block, ...]:
-        """The best year with the block there, without weeks and names."""
-        return self._priced.year_through(place.number)
-
-    def on_rock(self, place: Place) -> frozenset[date]:
-        """The days on rock of that year."""
-        return self._priced.rock_days_through(place.number)
 
     def _fits(self, place: Place, hold: Hold) -> bool:
         if hold is Hold.WHOLE:
@@ -126,4 +113,4 @@ class Held:
 
     @cached_property
     def _all(self) -> tuple[Place, ...]:
-        return tuple(Place(*one) for one in self._priced.stands(self._kind))
+        return tuple(Place(*one) for one in self.priced.stands(self._kind))

@@ -76,7 +76,7 @@ class Levels:
         self._done, self._borne, self._builds_back = done or {}, borne or {}, back
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
-        self._levels = self._walk(back=back, hurt=hurt)
+        self._levels = self._walk(hurt=hurt)
 
     def bounded(self, caps: Mapping[date, float]) -> Levels:
         """The same with bounds on the load of single weeks, by their first day."""
@@ -177,7 +177,7 @@ class Levels:
                 to_come = to_come[1:]
         return found
 
-    def _walk(self, *, back: bool, hurt: bool) -> dict[date, WeekLevel]:
+    def _walk(self, *, hurt: bool) -> dict[date, WeekLevel]:
         response, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
         hangs = HangLevel(self._almanac, self._first_hangs(), hurt=hurt)
@@ -191,7 +191,8 @@ class Levels:
             hangs.begin(week, next(filter(None, map(self.off_ends.get, week.days())), None))
             rock = any(day in self._almanac.rock_days for day in week.days())
             season = season if rock else 0.0
-            off = (k if off is None else off) if self._is_off(week) else None
+            bears_none = self._days_in(week, Kind.INJURED) == week.length
+            off = (k if off is None else off) if bears_none else None
             was = off if was is None else was
             found[self._almanac.week_of(week.first)] = WeekLevel(
                 load=body.usual * response.load_step ** (k + season if off is None else off),
@@ -199,7 +200,7 @@ class Levels:
                 hang_share=hangs.share,
                 finger_days=self._finger_days(hangs.weeks, days_back),
                 back=days_back,
-                share=share_back if back else 1.0,
+                share=share_back if self._builds_back else 1.0,
             )
             hangs.end(week)
             share = self._done.get(week.first, 1.0)
@@ -231,12 +232,8 @@ class Levels:
         phases = {phase for day in week.days() for _, phase in self._almanac.hurts(day)}
         return phases == {Phase.BUILDING}
 
-    def _is_off(self, week: Span) -> bool:
-        """Whether a hurt part bears nothing in a whole week."""
-        return self._days_in(week, Kind.INJURED) == week.length
-
-    def _days_in(self, week: Span, *kinds: Kind) -> int:
-        return sum(self._kind(day) in kinds for day in week.days())
+    def _days_in(self, week: Span, kind: Kind) -> int:
+        return sum(self._kind(day) is kind for day in week.days())
 
     def _kind(self, day: date) -> Kind | None:
         return self._almanac.given_kinds.get(day)

@@ -21,7 +21,8 @@ LONGEST_DAYS = 7 * 11  # longer than any block may be by the rules as delivered,
 
 def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
     """Whether every active rule on single blocks lets the candidate be; the past is as it was."""
-    if not _was_so(column, grid):
+    free = grid.span(*grid.segment(column.first))
+    if grid.accepted and not grid.accepted.was_so(column.kind, column.span, free=free):
         return False
     if grid.is_past(column.span.last):
         return True
@@ -30,13 +31,6 @@ def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
         for code, enforce in ENFORCERS[column.kind].items()
         if (rule := book.active(code)) is not None
     )
-
-
-def _was_so(column: Column, grid: Grid) -> bool:
-    if grid.accepted is None:
-        return True
-    free = grid.span(*grid.segment(column.first))
-    return grid.accepted.was_so(column.kind, column.span, free=free)
 
 
 def keeps_pins(column: Column, pins: Sequence[Pin]) -> bool:
@@ -61,12 +55,6 @@ def is_layoff(gap: Sequence[Given], rule: Rule) -> bool:
     return days >= rule.number
 
 
-def _edge(column: Column, grid: Grid) -> tuple[bool, bool]:
-    """Whether the block touches the start and the end of its run of free cells."""
-    low, high = grid.segment(column.first)
-    return column.first == low, column.last == high
-
-
 def _long_enough(column: Column, grid: Grid, days: float) -> bool:
     """Long enough, or cut short by the edge of the year or by life after it had begun.
 
@@ -74,10 +62,10 @@ def _long_enough(column: Column, grid: Grid, days: float) -> bool:
     """
     if column.days >= days or grid.is_past(column.span.first):
         return True
-    starts, ends = _edge(column, grid)
+    fills = (column.first, column.last) == grid.segment(column.first)
     goes_on = column.last == len(grid.cells) - 1
     went_on = column.first == 0 and grid.almanac.year.before.last_kind is column.kind
-    return goes_on or went_on or (column.kind is not Kind.STRENGTH and starts and ends)
+    return goes_on or went_on or (column.kind is not Kind.STRENGTH and fills)
 
 
 def _weeks_long(column: Column, grid: Grid, rule: Rule) -> bool:

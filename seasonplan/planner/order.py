@@ -6,7 +6,7 @@ Enforces `order`, `rest-before-strength`, `rest-after-performance`, `build-back`
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,7 +14,7 @@ from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates
 from seasonplan.planner.grid import Column
 from seasonplan.planner.limits import is_layoff
-from seasonplan.rules.statements import Rule, RuleBook
+from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import CHOSEN, Kind
 
 RESTFUL = (Kind.ABSENCE, Kind.INJURED)
@@ -52,11 +52,25 @@ def too_soon(first: date, since: date, book: RuleBook) -> bool:
 
 def may_follow(before: Ending, gap: Gap, kind: Kind, book: RuleBook) -> bool:
     """Whether every active rule on order lets a block of `kind` come after `before` and `gap`."""
-    return all(
-        enforce(before, gap, kind, rule)
-        for code, enforce in ENFORCERS.items()
-        if (rule := book.active(code)) is not None
-    )
+    rested = any(given.kind in RESTFUL for given in gap)
+    back = book.active("build-back")
+    laid_off = back is not None and is_layoff(gap, back)
+    broken = {
+        "order": not gap and before.kind is kind,
+        "rest-before-strength": kind is Kind.STRENGTH and _performs(before, gap),
+        "rest-after-performance": before.owes_rest and not rested and kind is not Kind.REST,
+        "build-back": laid_off and kind in (Kind.STRENGTH, Kind.REST),
+        "deload": not gap and before.owes_light and kind in TRAINED_IN_WAVES,
+    }
+    return not any(book.active(code) for code, is_broken in broken.items() if is_broken)
+
+
+def _performs(before: Ending, gap: Gap) -> bool:
+    """Whether a block or trip of performing was the last thing, with no rest since."""
+    performing = before.kind is Kind.PERFORMANCE
+    for given in gap:
+        performing = given.kind is Kind.TRIP or (performing and given.kind not in RESTFUL)
+    return performing
 
 
 def allowed_first(candidates: Candidates) -> tuple[Kind, ...]:
@@ -73,38 +87,3 @@ def allowed_first(candidates: Candidates) -> tuple[Kind, ...]:
         for kind in CHOSEN
         if (before is kind and not gap) or may_follow(Ending(before), gap, kind, candidates.book)
     )
-
-
-def _differs(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
-    return bool(gap) or before.kind is not kind
-
-
-def _rested(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
-    if kind is not Kind.STRENGTH:
-        return True
-    performing = before.kind is Kind.PERFORMANCE
-    for given in gap:
-        performing = given.kind is Kind.TRIP or (performing and given.kind not in RESTFUL)
-    return not performing
-
-
-def _rests_after(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
-    rested = any(given.kind in RESTFUL for given in gap)
-    return not before.owes_rest or rested or kind is Kind.REST
-
-
-def _builds_back(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
-    return not is_layoff(gap, rule) or kind not in (Kind.STRENGTH, Kind.REST)
-
-
-def _light_between(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
-    return bool(gap) or not before.owes_light or kind not in TRAINED_IN_WAVES
-
-
-ENFORCERS: dict[str, Callable[[Ending, Gap, Kind, Rule], bool]] = {
-    "order": _differs,
-    "rest-before-strength": _rested,
-    "rest-after-performance": _rests_after,
-    "build-back": _builds_back,
-    "deload": _light_between,
-}

@@ -8,16 +8,16 @@ pass gives the best path and one forward pass more the price of every candidate.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cached_property
+from functools import cached_property, reduce
 from typing import NamedTuple
 
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow, too_soon
-from seasonplan.planner.values import NONE, Amount, together
+from seasonplan.planner.values import Amount, together
 from seasonplan.vocabulary import CHOSEN, Kind
 
 NEVER = -(10**15)
@@ -72,7 +72,9 @@ class Graph:
         self.arcs: list[tuple[int, int, int, int]] = []  # from, to, candidate, parts between
         self.by_cell: dict[int, list[int]] = defaultdict(list)
         start = grid.segments[0][0] if grid.segments else self.end
-        self.root = self._node(Node(start, *self._opening()))
+        year = grid.almanac.year
+        since = year.span.first - timedelta(days=year.before.days_since_rest)
+        self.root = self._node(Node(start, Ending(year.before.last_kind), since))
         steps = self._steps()
         for cell in range(start, self.end):
             if self.by_cell.get(cell):
@@ -133,11 +135,6 @@ class Graph:
             self.by_cell[node.cell].append(found)
         return found
 
-    def _opening(self) -> tuple[Ending, date]:
-        year = self.candidates.grid.almanac.year
-        since = year.span.first - timedelta(days=year.before.days_since_rest)
-        return Ending(year.before.last_kind), since
-
     def _kinds(
         self, ended: Ending, soon: bool, cell: int, gap: Sequence[Given], *, past: bool
     ) -> dict[Kind, int]:
@@ -150,38 +147,27 @@ class Graph:
 
     def _next_free(self, last: int) -> int:
         cells = self.candidates.grid.cells
-        following = last + 1
-        while following < len(cells) and cells[following].given is not None:
-            following += 1
-        return following
+        free = (cell.index for cell in cells[last + 1 :] if cell.given is None)
+        return next(free, len(cells))
 
     @property
     def possible(self) -> bool:
         """Whether any path leads through the year, and every pin has a place."""
-        if self.candidates.lost_pins:
-            return False
-        return any(self.nodes[to].cell == self.end for _, to, _, _ in self.arcs) or (
-            self.nodes[self.root].cell == self.end
-        )
+        return self.end in self.by_cell and not self.candidates.lost_pins
 
 
 class Prices:
     """Best paths for given worths of the candidates, in parts of a point."""
 
-    def __init__(
-        self, graph: Graph, worths: Sequence[int], *, barred: frozenset[int] = frozenset()
-    ) -> None:
-        """`barred` candidates may not be used: so a block is held where it is."""
-        self._graph = graph
-        self._worths = list(worths)
-        for number in barred:
-            self._worths[number] = NEVER
+    def __init__(self, graph: Graph, worths: Sequence[int]) -> None:
+        """A candidate that is worth `NEVER` may not be used."""
+        self._graph, self.worths = graph, worths
 
     @cached_property
     def _ahead(self) -> tuple[list[int], list[int]]:
         """The most that can still come from each node on, and the arc that begins it: of equals
         the first, so that of its candidate."""
-        graph, worths = self._graph, self._worths
+        graph, worths = self._graph, self.worths
         best, onto = [NEVER] * len(graph.nodes), [-1] * len(graph.nodes)
         for node in graph.by_cell.get(graph.end, ()):
             best[node] = 0
@@ -196,7 +182,7 @@ class Prices:
     @cached_property
     def _behind(self) -> tuple[list[int], list[int]]:
         """The most that can have come before each node, and the arc that ends it."""
-        graph, worths = self._graph, self._worths
+        graph, worths = self._graph, self.worths
         best, into = [NEVER] * len(graph.nodes), [-1] * len(graph.nodes)
         best[graph.root] = 0
         for arc, (start, to, number, between) in enumerate(graph.arcs):
@@ -207,14 +193,16 @@ class Prices:
 
     def best(self) -> Best | None:
         """The best path, the first of equals in a fixed order; None where there is none."""
-        graph, (ahead, onto) = self._graph, self._ahead
-        if ahead[graph.root] < NEVER // 2:
-            return None
-        node, numbers = graph.root, []
+        root = self._graph.root
+        worth = self._ahead[0][root]
+        return Best(tuple(self._on(root)), worth) if worth >= NEVER // 2 else None
+
+    def _on(self, node: int) -> Iterator[int]:
+        """The candidates of the best way on from a node, in order."""
+        graph, onto = self._graph, self._ahead[1]
         while graph.nodes[node].cell != graph.end:
             _, node, number, _ = graph.arcs[onto[node]]
-            numbers.append(number)
-        return Best(tuple(numbers), ahead[graph.root])
+            yield number
 
     @cached_property
     def through(self) -> dict[int, int]:
@@ -224,52 +212,36 @@ class Prices:
     @cached_property
     def _through(self) -> dict[int, tuple[int, int]]:
         """The worth of the best path through each candidate, and its arc there."""
-        worths, before, ahead = self._worths, self._behind[0], self._ahead[0]
         found: dict[int, tuple[int, int]] = {}
-        for arc, (start, to, number, between) in enumerate(self._graph.arcs):
-            value = before[start] + worths[number] - between + ahead[to]
+        for arc, value in enumerate(self._values()):
+            number = self._graph.arcs[arc][2]
             if value > NEVER // 2 and (number not in found or value > found[number][0]):
                 found[number] = value, arc
         return found
 
+    def _values(self) -> Iterator[int]:
+        """The worth of the best path over each arc, in order."""
+        worths, before, ahead = self.worths, self._behind[0], self._ahead[0]
+        for start, to, number, between in self._graph.arcs:
+            yield before[start] + worths[number] - between + ahead[to]
+
     def arcs_worth(self, least: int) -> list[int]:
         """The arcs, in order, that some path worth at least so much uses."""
-        worths, before, ahead = self._worths, self._behind[0], self._ahead[0]
-        return [
-            arc for arc, (start, to, number, between) in enumerate(self._graph.arcs)
-            if before[start] + worths[number] - between + ahead[to] >= least
-        ]  # fmt: skip
+        return [arc for arc, value in enumerate(self._values()) if value >= least]
 
     def through_path(self, number: int) -> tuple[int, ...]:
         """The candidates of the best path through one that lies on any, in order."""
-        graph, (_, into), (_, onto) = self._graph, self._behind, self._ahead
+        graph, into = self._graph, self._behind[1]
         start, to, *_ = graph.arcs[self._through[number][1]]
         first: list[int] = []
         while start != graph.root:
             start, _, before, _ = graph.arcs[into[start]]
             first.append(before)
-        last: list[int] = []
-        while graph.nodes[to].cell != graph.end:
-            _, to, after, _ = graph.arcs[onto[to]]
-            last.append(after)
-        return (*reversed(first), number, *last)
+        return (*reversed(first), number, *self._on(to))
 
     def along(self, amounts: Sequence[Amount]) -> dict[int, Amount]:
         """What the best path through each candidate holds, by what candidates hold."""
-        graph, (_, into), (_, onto) = self._graph, self._behind, self._ahead
-        before, after = ([NONE] * len(graph.nodes) for _ in range(2))
-        for cell in range(graph.end + 1):
-            for node in graph.by_cell.get(cell, ()):
-                if (arc := into[node]) >= 0:
-                    start, _, number, _ = graph.arcs[arc]
-                    before[node] = together(before[start], amounts[number])
-        for cell in range(graph.end - 1, -1, -1):
-            for node in graph.by_cell.get(cell, ()):
-                if (arc := onto[node]) >= 0:
-                    _, to, number, _ = graph.arcs[arc]
-                    after[node] = together(after[to], amounts[number])
-        ends = {number: graph.arcs[arc] for number, (_, arc) in self._through.items()}
         return {
-            number: together(together(before[start], amounts[number]), after[to])
-            for number, (start, to, *_) in ends.items()
+            number: reduce(together, (amounts[each] for each in self.through_path(number)))
+            for number in self.through
         }

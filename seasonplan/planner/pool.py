@@ -81,7 +81,7 @@ def _farthest(
     search: Search, best: Best, tables: Sequence[Sequence[int]], slack: int
 ) -> Best | None:
     """The path worth enough whose least distance is greatest; of equals the one worth most."""
-    graph, worths = search.graph, [worth for _, worth in search.best_variants]
+    graph, worths = search.graph, search.prices.worths
     least = best.worth - slack
     arcs = search.prices.arcs_worth(least)
     whole = sum(cell.span.length for cell in search.grid.cells if cell.given is None)
@@ -109,7 +109,7 @@ def _farthest(
         return int(min(at)), int(sum(at)), int(most[node][tuple(at)])
 
     node, at = max(reached, key=far)
-    return _back(search, worths, steps, (most, came), (node, tuple(int(n) for n in at)))
+    return _back(search, steps, (most, came), (node, tuple(int(n) for n in at)))
 
 
 def _shifted(by: Sequence[int], size: Sequence[int]) -> tuple[tuple[slice, ...], tuple[slice, ...]]:
@@ -120,11 +120,11 @@ def _shifted(by: Sequence[int], size: Sequence[int]) -> tuple[tuple[slice, ...],
 
 
 def _back(
-    search: Search, worths: Sequence[int], steps: Sequence[Sequence[int]],
+    search: Search, steps: Sequence[Sequence[int]],
     tables: tuple[dict[int, Array], dict[int, list[int]]], end: tuple[int, tuple[int, ...]],
 ) -> Best:  # fmt: skip
     """The path that came to an end at some distance."""
-    (most, came), (node, at), graph = tables, end, search.graph
+    (most, came), (node, at), graph, worths = tables, end, search.graph, search.prices.worths
     worth, columns = int(most[node][at]), []
     left = worth
     while node != graph.root:

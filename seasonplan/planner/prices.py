@@ -1,12 +1,14 @@
-"""What the best year would be with one block of the plan changed: exact, from the best paths.
+"""What the best year would be with one block of the plan changed, or without a rule: exact.
 
 The best path through each candidate is known, so each way to change a block is a comparison; only
-a year without the block needs one pass more. Knows no sentence.
+a year without the block needs one pass more. Without a rule on blocks it is the best year over the
+same weeks; rules that shape the weeks themselves, or keep from harm, are not asked. Knows no
+sentence.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
+import threading
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -18,8 +20,9 @@ from seasonplan.plan import Block
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Column
 from seasonplan.planner.path import NEVER, Best, Prices
-from seasonplan.planner.search import Search
+from seasonplan.planner.search import PLACING, Search
 from seasonplan.planner.values import PARTS, Amount
+from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Emphasis, Kind
 
 
@@ -59,7 +62,6 @@ class PricedYear:
         self._search = search
         self._blocks = [block for block in blocks if block.kind.chosen]
         self._columns = search.candidates.all
-        self._worths = [worth for _, worth in search.best_variants]
 
     @cached_property
     def fits(self) -> bool:
@@ -71,20 +73,15 @@ class PricedYear:
 
         What is before `today` stays.
         """
-        own = self._own.get(block.id)
-        if own is None or self._standing is None:
+        if block.id not in self._own or not self.fits:
             return []
         best: dict[Way, tuple[int, int, Variant]] = {}
-        for way, number, variant, worth in self._cases(block, own[0]):
+        for way, number, variant, worth in self._cases(block, *self._own[block.id]):
             if way not in best or worth > best[way][0]:
                 best[way] = worth, number, variant
-        found = [
-            self._other(way, worth, number, variant)
-            for way, (worth, number, variant) in best.items()
-        ]
+        found = [self._other(way, *best[way]) for way in Way if way in best]
         out = self._without(block, today)
-        order = list(Way)
-        return sorted([*found, *([out] if out else [])], key=lambda one: order.index(one.way))
+        return [*found, out] if out else found
 
     def with_block(self, block: Block) -> float | None:
         """Points that the best year with that block is worth more than the plan.
@@ -96,7 +93,8 @@ class PricedYear:
         through = self._search.prices.through.get(number)
         if through is None:
             return None
-        worth = through - self._worths[number] + self._worth(number, self._variant(number, block))
+        worth = through + self._worth(number, self._variant(number, block))
+        worth -= self._search.prices.worths[number]
         return (worth - self._standing[0]) / PARTS
 
     # --- every candidate ----------------------------------------------------------------------
@@ -107,7 +105,8 @@ class PricedYear:
 
     @property
     def best_points(self) -> float:
-        """What the best year brings, counted from a year in which nothing is done."""
+        """What the best year brings, counted from a year in which nothing is done: against it a
+        price is little or much."""
         return max(1.0, self._best.worth / PARTS)
 
     def stands(self, kind: Kind) -> Iterator[tuple[int, Span, float, int, float]]:
@@ -115,11 +114,10 @@ class PricedYear:
         plan in points, days on rock and good ones; than the best year where the plan is none."""
         worth, has = self._base
         for number, held in self._along.items():
-            column = self._columns[number]
+            column, more = self._columns[number], held.less(has)
             if column.kind is kind:
                 points = (self._search.prices.through[number] - worth) / PARTS
-                days, good = held.rock_days - has.rock_days, held.good_days - has.good_days
-                yield number, column.span, points, days, good
+                yield number, column.span, points, more.rock_days, more.good_days
 
     def year_through(self, number: int) -> tuple[Block, ...]:
         """The blocks of the best year with a candidate, without weeks and names."""
@@ -131,7 +129,7 @@ class PricedYear:
         search = self._search
         return frozenset(
             day for n, variant in search.chosen(search.prices.through_path(number))
-            for day in search.worths.rock_days(self._columns[n], variant)
+            for day in search.rock_days(self._columns[n], variant)
         )  # fmt: skip
 
     def spans_of(self, kind: Kind) -> frozenset[Span]:
@@ -149,14 +147,14 @@ class PricedYear:
         """The worth of the plan and what it holds, or of the best year where that is none."""
         if self._standing is not None:
             return self._standing
-        return self._best.worth, self._search.amount(self._search.chosen(self._best.columns))
+        return self._best.worth, self._search.held(self._search.chosen(self._best.columns))
 
     @cached_property
     def _along(self) -> dict[int, Amount]:
         """What the best year through each candidate holds."""
         search = self._search
         every = search.chosen(range(len(self._columns)))
-        held = [search.worths.amount(self._columns[n], variant) for n, variant in every]
+        held = [search.amount(self._columns[n], variant) for n, variant in every]
         return search.prices.along(held)
 
     # --- the plan -----------------------------------------------------------------------------
@@ -185,76 +183,88 @@ class PricedYear:
             return None
         chosen = [one for one in order if one is not None]
         graph, worth = self._search.graph, 0
-        node = graph.root
+        node, out = graph.root, {(start, n): (to, cost) for start, to, n, cost in graph.arcs}
         for number, variant in chosen:
-            arc = next((a for a in self._out[node] if graph.arcs[a][2] == number), None)
-            if arc is None:
+            if (node, number) not in out:
                 return None
-            worth += self._worth(number, variant) - graph.arcs[arc][3]
-            node = graph.arcs[arc][1]
+            node, between = out[node, number]
+            worth += self._worth(number, variant) - between
         if graph.nodes[node].cell != graph.end:
             return None
-        return worth, self._search.amount(chosen)
-
-    @cached_property
-    def _out(self) -> dict[int, list[int]]:
-        """Arcs by the node they leave."""
-        found: dict[int, list[int]] = defaultdict(list)
-        for arc, (start, *_) in enumerate(self._search.graph.arcs):
-            found[start].append(arc)
-        return found
+        return worth, self._search.held(chosen)
 
     def _worth(self, number: int, variant: Variant) -> int:
         return self._search.worth(self._columns[number], variant)
 
     # --- cases --------------------------------------------------------------------------------
 
-    def _cases(self, block: Block, own: int) -> Iterator[tuple[Way, int, Variant, int]]:
+    def _cases(
+        self, block: Block, own: int, stands: Variant
+    ) -> Iterator[tuple[Way, int, Variant, int]]:
         """Every candidate in place of a block: way, candidate, variant, worth of the best year."""
-        through, best = self._search.prices.through, self._search.best_variants
+        prices, best = self._search.prices, self._search.best_variants
+        through = prices.through
         for number, worth in through.items():
             way = _way(block, self._columns[number])
             if way is not None:
                 yield way, number, best[number][0], worth
         if own in through:
-            rest = through[own] - self._worths[own]
+            rest = through[own] - prices.worths[own]
             for variant, worth in self._search.variants(own):
-                if variant.emphasis is not self._own[block.id][1].emphasis:
+                if variant.emphasis is not stands.emphasis:
                     yield Way.EMPHASIS, own, variant, rest + worth
 
     def _other(self, way: Way, worth: int, number: int, variant: Variant) -> Other:
         column = self._columns[number]
         path = self._search.prices.through_path(number)
-        chosen = self._search.chosen(n for n in path if n != number)
-        held = self._search.amount([*chosen, (number, variant)])
-        return self._against(way, worth, held, column, variant.emphasis)
+        chosen = [*self._search.chosen(n for n in path if n != number), (number, variant)]
+        return self._against(way, worth, chosen, (column.kind, column.span, variant.emphasis))
 
     def _without(self, block: Block, today: date | None) -> Other | None:
         """The best year with no block of that kind on its days from today on."""
         first = max(block.span.first, today) if today else block.span.first
         if first >= block.span.after:
             return None
-        days = Span(first, block.span.after)
-        barred = frozenset(
-            n for n, column in enumerate(self._columns)
-            if column.kind is block.kind and column.span.meet(days)
-        )  # fmt: skip
-        best = Prices(self._search.graph, self._worths, barred=barred).best()
-        if best is None or best.worth < NEVER // 2:
+        days, worths = Span(first, block.span.after), list(self._search.prices.worths)
+        for number, column in enumerate(self._columns):
+            if column.kind is block.kind and column.span.meet(days):
+                worths[number] = NEVER
+        best = Prices(self._search.graph, worths).best()
+        if best is None:
             return None
-        held = self._search.amount(self._search.chosen(best.columns))
-        column = Column(block.kind, 0, 0, block.span)
-        return self._against(Way.OUT, best.worth, held, column, block.emphasis)
+        chosen = self._search.chosen(best.columns)
+        return self._against(Way.OUT, best.worth, chosen, (block.kind, block.span, block.emphasis))
 
     def _against(
-        self, way: Way, worth: int, held: Amount, column: Column, emphasis: Emphasis
-    ) -> Other:
+        self, way: Way, worth: int, chosen: Sequence[tuple[int, Variant]],
+        stands: tuple[Kind, Span, Emphasis],
+    ) -> Other:  # fmt: skip
+        """A year against the plan, by what then `stands` there."""
         assert self._standing is not None
-        was, stands = self._standing
-        return Other(
-            way, column.kind, column.span, emphasis, (worth - was) / PARTS,
-            held.rock_days - stands.rock_days, held.good_days - stands.good_days,
-        )  # fmt: skip
+        more = self._search.held(chosen).less(self._standing[1])
+        points = (worth - self._standing[0]) / PARTS
+        return Other(way, *stands, points, more.rock_days, more.good_days)
+
+
+def rule_prices(
+    search: Search, *, book: RuleBook, stop: threading.Event | None = None
+) -> Iterator[tuple[str, Amount]]:
+    """Each rule that is on and asked about, in the order of the book, with what the best year
+    without it has more: never less worth, as a plan that keeps a rule is allowed without it."""
+    best = search.prices.best()
+    if best is None:
+        return
+    has = search.held(search.chosen(best.columns))
+    for rule in book:
+        if stop is not None and stop.is_set():
+            return
+        if rule.code not in PLACING or not rule.on:
+            continue
+        other = search.under(book.without(rule.code))
+        found = other.prices.best()
+        assert found is not None, "what is allowed under a rule is allowed without it"
+        more = other.held(other.chosen(found.columns)).less(has)
+        yield rule.code, more._replace(points=(found.worth - best.worth) / PARTS)
 
 
 def _way(block: Block, column: Column) -> Way | None:

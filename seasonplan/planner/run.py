@@ -127,12 +127,11 @@ def _again(search: Search, best: Best) -> bool | None:
     """Whether the solver comes to the same worth."""
     from seasonplan.planner.confirm import confirmed  # slow to import
 
-    worths = [worth for _, worth in search.best_variants]
-    return confirmed(search.candidates, worths, best, softs=search.softs)
+    return confirmed(search.candidates, search.prices.worths, best, softs=search.softs)
 
 
 def is_possible(
-    year: Year, *, book: RuleBook, accepted: Accepted | None = None, rock: bool = True
+    year: Year, book: RuleBook, *, accepted: Accepted | None = None, rock: bool = True
 ) -> bool:
     """Whether any plan obeys every hard rule and entry: no week is composed.
 

@@ -1,14 +1,14 @@
 """One year asked for its best plan: candidates, what each is worth, and the paths over them.
 
-Everything is worked out when first asked for. Another price of changes, or other rules on where
-blocks lie, are the same weeks with other sums and paths. The last searches are kept for as long as
-the same is asked again: bounded, for the whole process.
+Worth is a sum over weeks: candidates that begin on the same day as the same thing share their first
+weeks, so a row of sums serves them all. Everything is worked out when first asked for. Another
+price of changes, or other rules on where blocks lie, are the same weeks with other sums and paths.
+The last searches are kept for as long as the same is asked again: bounded, for the whole process.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from copy import copy
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property, reduce
 from itertools import groupby
@@ -19,17 +19,17 @@ from seasonplan.body.little_time import is_off
 from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
+from seasonplan.planner.begun import cuts_a_week
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import Best, Graph, Prices
 from seasonplan.planner.rock_day import Taken, openings
 from seasonplan.planner.softs import Softs
-from seasonplan.planner.values import NONE, Amount, together
+from seasonplan.planner.values import NONE, PARTS, Amount, together
 from seasonplan.planner.weeks import Weeks
-from seasonplan.planner.worths import Worths
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Pin, Year
 
 # Rules on where blocks lie. No week asks about them, so the weeks are the same without.
@@ -40,6 +40,7 @@ PLACING = (
     "work-before-rest", "short-rest", "rest-before-rock", "rest-by-days-off",
     "power-endurance-late", "weak-first", "strength-late",
 )  # fmt: skip
+CUT_PRICE = composing().new_plan.cut_price  # points
 MOST_KEPT = 6  # a year is searched up to a few times before no week holds too much
 
 _kept: list[Search] = []  # the newest first
@@ -108,14 +109,14 @@ class Search:
 
     def under(self, book: RuleBook) -> Search:
         """The same year and weeks under other rules of `PLACING`."""
-        return self._with({"grid"}, book=book, weeks=self.weeks.under(book))
+        return self._with("grid", book=book, weeks=self.weeks.under(book))
 
     def bounded(self, caps: Mapping[date, float]) -> Search:
         """The same year where those weeks hold no more than that: its paths stand where its days
         on rock do, and what the candidates are worth that no such week lies in."""
         weeks = self.weeks.bounded(caps)
         if weeks.rock is not self.weeks.rock:
-            return self._with({"grid"}, caps=caps, weeks=weeks)
+            return self._with("grid", caps=caps, weeks=weeks)
         pairs = zip(self.weeks.frames, weeks.frames, strict=True)
         others = [n for n, (old, new) in enumerate(pairs) if old is not new]
         stands = {
@@ -123,22 +124,19 @@ class Search:
             if not any(one.first <= n <= one.last for n in others)
         }  # fmt: skip
         return self._with(
-            {"grid", "candidates", "softs", "graph"}, caps=caps, weeks=weeks, _stands=stands
+            "grid", "candidates", "softs", "graph", caps=caps, weeks=weeks, _stands=stands
         )
 
     def keeping(self, accepted: Accepted | None) -> Search:
         """The same year where a changed day costs another price: only the sums are others."""
-        serve = {"grid", "weeks", "candidates", "softs", "graph", "worths"}
-        return self._with(serve, accepted=accepted)
+        serve = ("grid", "weeks", "candidates", "softs", "graph", "_rows", "_changes")
+        return self._with(*serve, accepted=accepted)
 
-    def _with(self, serve: set[str], **other: Any) -> Search:
+    def _with(self, *serve: str, **other: Any) -> Search:
         """A search of something other, for which these parts of this one, worked out, serve too."""
-        made = copy(self)
-        worked_out = [name for name in vars(Search) if name in vars(self) and name not in serve]
-        for name in worked_out:
-            del vars(made)[name]
-        made._stands = {}
-        vars(made).update(other, **{name: getattr(self, name) for name in serve})
+        asked = ("year", "book", "accepted", "taken", "caps")
+        made = Search(**{name: getattr(self, name) for name in asked})
+        vars(made).update({name: getattr(self, name) for name in serve}, **other)
         return made
 
     # --- what follows -------------------------------------------------------------------------
@@ -183,15 +181,6 @@ class Search:
         ]
 
     @cached_property
-    def worths(self) -> Worths:
-        """What candidates are worth, and their days on rock."""
-        return Worths(self.candidates, self.softs, self.weeks)
-
-    def worth(self, column: Column, variant: Variant) -> int:
-        """Points of a candidate, in parts."""
-        return self.worths.of(column, variant, keep=self.keep)
-
-    @cached_property
     def prices(self) -> Prices:
         return Prices(self.graph, [worth for _, worth in self.best_variants])
 
@@ -199,10 +188,63 @@ class Search:
         """Candidates by their numbers, each with its best variant."""
         return [(number, self.best_variants[number][0]) for number in numbers]
 
-    def amount(self, chosen: Iterable[tuple[int, Variant]]) -> Amount:
+    # --- worth --------------------------------------------------------------------------------
+
+    def worth(self, column: Column, variant: Variant) -> int:
+        """Points of a candidate in parts: its weeks, less what it bends of soft rules and changes
+        of an accepted plan."""
+        total = self.amount(column, variant).points - self.softs.points(column, variant)
+        if self.accepted is not None:
+            total -= self.accepted.keep * self._changed(self.accepted, column, variant.emphasis)
+            total += self.weeks.worth_over(column.last)
+            if cuts_a_week(self.grid, self.grid.cells[column.first]):
+                total -= CUT_PRICE
+        return round(PARTS * total)
+
+    def amount(self, column: Column, variant: Variant) -> Amount:
+        """What its weeks hold; weeks that are over are in every year and count as nothing."""
+        cells = self.grid.cells[column.first : column.last + 1]
+        row = self._rows.setdefault((column.kind, variant, column.first), [NONE])
+        for cell in cells[len(row) - 1 : -1]:
+            row.append(together(row[-1], self._week(cell, column, variant)))
+        return together(row[len(cells) - 1], self._week(cells[-1], column, variant))
+
+    def _week(self, cell: Cell, column: Column, variant: Variant) -> Amount:
+        if self.grid.is_past(cell.span.first):
+            return NONE
+        return self.weeks.amount(cell, self.candidates.role(column, cell, variant))
+
+    @cached_property
+    def _rows(self) -> dict[tuple[Kind, Variant, int], list[Amount]]:
+        return {}
+
+    def _changed(self, accepted: Accepted, column: Column, emphasis: Emphasis) -> float:
+        """The days it changes of an accepted plan, the further ahead the less."""
+        total = 0.0
+        for cell in self.grid.cells[column.first : column.last + 1]:
+            key = (column.kind, emphasis, cell.index)
+            if key not in self._changes:
+                self._changes[key] = accepted.changed(column.kind, emphasis, cell.span)
+            total += self._changes[key]
+        return total
+
+    @cached_property
+    def _changes(self) -> dict[tuple[Kind, Emphasis, int], float]:
+        return {}
+
+    def held(self, chosen: Iterable[tuple[int, Variant]]) -> Amount:
         """What the weeks of some candidates hold together."""
-        held = (self.worths.amount(self.candidates.all[n], variant) for n, variant in chosen)
+        held = (self.amount(self.candidates.all[n], variant) for n, variant in chosen)
         return reduce(together, held, NONE)
+
+    def rock_days(self, column: Column, variant: Variant) -> Iterator[date]:
+        """The days on rock of the weeks of a candidate that are not over."""
+        for cell, role in self.candidates.roles(column, variant):
+            if not self.grid.is_past(cell.span.first):
+                items = self.weeks.week(cell, role).items
+                yield from (item.day for item in items if item.role is not None)
+
+    # --- a plan -------------------------------------------------------------------------------
 
     def placed(self, best: Best) -> list[PlacedWeek]:
         """Each whole calendar week under a plan; one that is over holds what was really done."""
@@ -239,15 +281,12 @@ class Search:
     def blocks(self, best: Best) -> tuple[Block, ...]:
         """The chosen candidates and the given things as blocks in order, without weeks."""
         pins = {(pin.kind, pin.span): pin for pin in self.year.pins}
-        raw = [self._block(number, pins) for number in best.columns]
-        for given in self.grid.almanac.givens:
-            raw.append(
-                Block(
-                    id="-", kind=given.kind, span=given.span, weeks=(), entry=given.entry,
-                    phase=given.phase,
-                )
-            )  # fmt: skip
-        return tuple(sorted(raw, key=lambda block: block.span))
+        chosen = [self._block(number, pins) for number in best.columns]
+        given = [
+            Block(id="-", kind=g.kind, span=g.span, weeks=(), entry=g.entry, phase=g.phase)
+            for g in self.grid.almanac.givens
+        ]
+        return tuple(sorted([*chosen, *given], key=lambda block: block.span))
 
     def _block(self, number: int, pins: Mapping[tuple[Kind, Span], Pin]) -> Block:
         column = self.candidates.all[number]

@@ -169,7 +169,8 @@ class Standing:
         return self._loaded if self.gently and self.gently.loads(recipe) else frozenset()
 
     def clear(self, n: int, recipe: Recipe) -> bool:
-        """Whether hard uses of its tissues keep their distance, also from those before the week."""
+        """Whether hard uses of its tissues keep their distance, also from those before the week,
+        and are no more than what has just come back bears."""
         if not recipe.hard_on:
             return True
         own, hard_on = self.frame.fit(recipe).gap, recipe.hard_on
@@ -181,7 +182,7 @@ class Standing:
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):
             return False
-        return self._not_too_many(n, recipe)
+        return self.hard_left(recipe) > 0 and self.runs_fit((n,), recipe)
 
     def _one_use(self, n: int, recipe: Recipe, other: Recipe) -> bool:
         """Whether two sessions of a day are one hard use: hangs, and other work right after; few
@@ -216,13 +217,6 @@ class Standing:
             self._hard_days.add(n)
         if recipe.hard_on_fingers:
             self._fingers.add(n)
-
-    def _not_too_many(self, n: int, recipe: Recipe) -> bool:
-        """No more hard uses of what has just come back than its step allows, nor days running with
-        hard finger use than the split does."""
-        if self.hard_left(recipe) <= 0:
-            return False
-        return self.runs_fit((n,), recipe)
 
     def hard_left(self, recipe: Recipe) -> int:
         """How many sessions of it may still stand, by what has just come back."""

@@ -30,6 +30,10 @@ class Amount(NamedTuple):
     rock_days: int
     good_days: float
 
+    def less(self, other: Amount) -> Amount:
+        points, good_days = self.points - other.points, self.good_days - other.good_days
+        return Amount(points, self.rock_days - other.rock_days, good_days)
+
 
 NONE = Amount(0.0, 0, 0.0)
 

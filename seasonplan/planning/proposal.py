@@ -16,7 +16,6 @@ from seasonplan.body.response import as_tested
 from seasonplan.days import Span
 from seasonplan.edits import AddEntry, ChangeEntry
 from seasonplan.plan import Block, Occasion, Plan, Revision
-from seasonplan.planner.accepted import changed_days
 from seasonplan.planning.history import BlockChange, Move, block_changes
 from seasonplan.planning.replan import NoPlan, Planned, Provenance, Stopped, plan_year
 from seasonplan.rules.findings import Finding
@@ -305,4 +304,15 @@ def fixed(plan: Plan, year: Year, *, year_digest: str, year_text: str) -> Plan:
     return Plan(
         calendar_key=plan.calendar_key,
         revisions=(*plan.revisions[:-1], Revision(**{**dict(last), **told})),
+    )
+
+
+def changed_days(old: Sequence[Block], new: Sequence[Block], *, since: date) -> tuple[date, ...]:
+    """Days from `since` on whose kind is another in the new plan."""
+    kinds = {day: block.kind for block in old for day in block.span.days()}
+    return tuple(
+        day
+        for block in new
+        for day in block.span.days()
+        if day >= since and kinds.get(day, block.kind) is not block.kind
     )

@@ -93,8 +93,8 @@ SEEN_BY = {  # part of the name of the tests that see a module, where it is not 
     "serving": "edits_room", "settings": "edits_fields",
     "pool": "nearly_as_good", "candidates": "planner_grid",
     "held": "planner_kept", "rock_day": "outings", "care": "planner_frames", "names": "wished",
-    "order": "every_path", "limits": "every_path", "spacing": "every_path", "worths": "planner_run",
-    "softs": "planner_values", "search": "planner_run", "rule_prices": "planner_run",
+    "order": "every_path", "limits": "every_path", "spacing": "every_path",
+    "softs": "planner_values", "search": "planner_run",
     "confirm": "every_path", "weeks": "weekly", "menus": "menu_lists", "rock": "outings",
 }  # fmt: skip
 # What a program that a test starts imports first: the changed file stands in for its own.

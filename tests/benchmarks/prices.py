@@ -68,7 +68,7 @@ def quietly(run: list[str], bytecode: Path) -> object:
 def all_prices(search: Search) -> object:
     """Prices of every candidate in points and days on rock, from worths that stand."""
     held = [
-        search.worths.amount(column, search.best_variants[n][0])
+        search.amount(column, search.best_variants[n][0])
         for n, column in enumerate(search.candidates.all)
     ]
     prices = Prices(search.graph, [worth for _, worth in search.best_variants])

@@ -23,7 +23,7 @@ from seasonplan.checker.worth import score_on
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.confirm import confirmed, solver_possible
 from seasonplan.planner.fill import fill
-from seasonplan.planner.path import Best, Prices
+from seasonplan.planner.path import NEVER, Best, Prices
 from seasonplan.planner.search import Search
 from seasonplan.planner.values import PARTS
 from seasonplan.rules.statements import book_of
@@ -116,7 +116,7 @@ def test_barred_candidates_leave_the_best_of_the_others() -> None:
     assert best is not None
     worths = [worth for _, worth in search.best_variants]
     for number in best.columns:
-        without = Prices(search.graph, worths, barred=frozenset([number])).best()
+        without = Prices(search.graph, [*worths[:number], NEVER, *worths[number + 1 :]]).best()
         other = solve(search, barred=[number])
         assert (without is None) is (other is None)
         if without is not None and other is not None:

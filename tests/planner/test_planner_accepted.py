@@ -13,7 +13,8 @@ from plan_maker import a_year, block, day, exchanged, span
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.plan import Block, Loads, Occasion, Proof, Revision, Score, Session, Week
-from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted, changed_days, keep_share
+from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted, keep_share
+from seasonplan.planning.proposal import changed_days
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Before
@@ -91,7 +92,7 @@ def test_cells_begin_today_and_where_blocks_met_before() -> None:
 
 def cost(kind: Kind, first: int, days: int, *, today: int, emphasis: str = "") -> float:
     accepted = Accepted(STOOD, day(today))
-    return accepted.cost_of(kind, Emphasis(emphasis), span(first, days), keep=2.0)
+    return 2.0 * accepted.changed(kind, Emphasis(emphasis), span(first, days))
 
 
 def test_a_day_of_another_kind_costs_more_the_nearer_it_is_and_nothing_once_over() -> None:
@@ -113,18 +114,13 @@ def test_another_emphasis_alone_costs_a_part_of_a_change() -> None:
     accepted, days = Accepted((power,), day(0)), span(13, 7)
 
     def of(kind: Kind, emphasis: Emphasis) -> float:
-        return accepted.cost_of(kind, emphasis, days, keep=1.0)
+        return accepted.changed(kind, emphasis, days)
 
     full = of(Kind.BASE, Emphasis.FINGERS)
     assert of(Kind.STRENGTH, Emphasis.POWER) == 0
     share = composing().new_plan.emphasis_share
     assert 0 < share < 1
     assert of(Kind.STRENGTH, Emphasis.FINGERS) == pytest.approx(share * full)
-
-
-def test_changes_cost_nothing_where_nothing_was_to_be_kept() -> None:
-    accepted = Accepted(STOOD, day(0))
-    assert accepted.cost_of(Kind.REST, Emphasis.NONE, span(0, 30), keep=0.0) == 0.0
 
 
 def test_changed_days_are_those_from_today_on_whose_kind_is_another() -> None:

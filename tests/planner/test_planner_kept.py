@@ -161,8 +161,6 @@ def test_a_week_moved_keeps_hours_roles_and_rock() -> None:
 class Table:
     """A priced year that has just these places of every kind."""
 
-    best_points = 7.0
-
     def __init__(self, places: Sequence[Place], stand: frozenset[Span] = frozenset()) -> None:
         self._places, self._stand = places, stand
 
@@ -249,7 +247,6 @@ def test_ties_are_places_as_good_as_the_plan_but_its_own() -> None:
     assert [one.tie for one in places] == [True, True, False, False, True]
     own = held(places, STANDS, frozenset({span(0, 21)}))
     assert own.ties(Hold.WHOLE) == 2 and held(places, STANDS).ties(Hold.WHOLE) == 3
-    assert own.scale == 7.0
 
 
 def test_what_moves_is_the_first_day_but_where_the_end_is_held() -> None:

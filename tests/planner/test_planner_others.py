@@ -190,7 +190,7 @@ def test_every_way_to_change_a_block_is_the_best_of_all_orders() -> None:
 
 
 def held(search: Search, chosen: list[tuple[int, Variant]]) -> tuple[int, float]:
-    amounts = [search.worths.amount(search.candidates.all[n], variant) for n, variant in chosen]
+    amounts = [search.amount(search.candidates.all[n], variant) for n, variant in chosen]
     return sum(one.rock_days for one in amounts), sum(one.good_days for one in amounts)
 
 

@@ -13,7 +13,7 @@ from random_years import random_year
 from seasonplan.checker import check
 from seasonplan.identity import all_ids, carried
 from seasonplan.planner.fill import fill
-from seasonplan.planner.path import Best, Graph, Prices
+from seasonplan.planner.path import NEVER, Best, Graph, Prices
 from seasonplan.planner.run import Search, SearchStopped, best_plan
 from seasonplan.rules.statements import book_of
 from seasonplan.year import Year
@@ -55,12 +55,11 @@ def test_a_held_block_leaves_the_worth_that_its_price_says(name: str) -> None:
     through = search.prices.through
     for number in random.Random(name).sample(sorted(through), 12):
         held = columns[number]
-        others = frozenset(
-            n
-            for n, one in enumerate(columns)
-            if n != number and one.first <= held.last and held.first <= one.last
-        )
-        best = Prices(search.graph, worths, barred=others).best()
+        left = [
+            NEVER if n != number and one.first <= held.last and held.first <= one.last else worth
+            for (n, one), worth in zip(enumerate(columns), worths, strict=True)
+        ]
+        best = Prices(search.graph, left).best()
         assert best is not None
         assert number in best.columns
         assert best.worth == through[number]
@@ -83,7 +82,8 @@ def test_of_equal_plans_the_first_in_order_is_taken_every_time() -> None:
     again = Prices(Graph(search.candidates), nothing).best()
     assert first is not None
     assert first == again
-    without = Prices(graph, nothing, barred=frozenset(first.columns[:1])).best()
+    nothing[first.columns[0]] = NEVER
+    without = Prices(graph, nothing).best()
     assert without is not None
     assert without.worth == first.worth == 0
     assert without.columns > first.columns

@@ -15,7 +15,7 @@ from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.fill import fill
 from seasonplan.planner.path import Best, Graph, Prices
-from seasonplan.planner.rule_prices import RulePrice, rule_prices
+from seasonplan.planner.prices import rule_prices
 from seasonplan.planner.run import (
     Found,
     Impossible,
@@ -23,9 +23,8 @@ from seasonplan.planner.run import (
     best_plan,
     is_possible,
 )
-from seasonplan.planner.search import PLACING, Search
-from seasonplan.planner.values import PARTS
-from seasonplan.planner.worths import CUT_PRICE
+from seasonplan.planner.search import CUT_PRICE, PLACING, Search
+from seasonplan.planner.values import PARTS, Amount
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Before, Year
@@ -129,10 +128,10 @@ def test_the_days_on_rock_and_worth_of_candidates_are_sums_over_their_weeks() ->
         weeks = [search.weeks.week(*part) for part in parts]
         points = sum(search.weeks.amount(*part).points for part in parts)
         rock = [item for week in weeks for item in week.items if item.role is not None]
-        amount = search.worths.amount(column, variant)
+        amount = search.amount(column, variant)
         assert amount.points == pytest.approx(points)
         assert amount.rock_days == len({item.day for item in rock})
-        assert set(search.worths.rock_days(column, variant)) == {item.day for item in rock}
+        assert set(search.rock_days(column, variant)) == {item.day for item in rock}
         assert worth == round(PARTS * (amount.points - search.softs.points(column, variant)))
         chances = [c.chances for c in search.grid.almanac.opportunities]
         good = sum(max(c.get(item.day, 0.0) for c in chances) for item in rock if item.rock)
@@ -149,7 +148,7 @@ def test_a_change_of_an_accepted_plan_costs_what_its_days_do_and_a_cut_week_a_po
     compared = 0
     for column in search.candidates.all:
         for variant in search.candidates.variants(column):
-            cost = accepted.cost_of(column.kind, variant.emphasis, column.span, keep=0.5)
+            cost = 0.5 * accepted.changed(column.kind, variant.emphasis, column.span)
             worths = (free.worth(column, variant), dear.worth(column, variant))
             assert worths[0] - worths[1] == pytest.approx(PARTS * cost, abs=2)
             compared += cost > 0
@@ -186,8 +185,8 @@ def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_ove
 
 
 @cache
-def prices() -> dict[str, RulePrice]:
-    return {one.code: one for one in rule_prices(searched(), book=book_of(SMALL))}
+def prices() -> dict[str, Amount]:
+    return dict(rule_prices(searched(), book=book_of(SMALL)))
 
 
 def test_the_price_of_a_rule_is_the_year_searched_without_it() -> None:
@@ -208,16 +207,16 @@ def on_rock(search: Search) -> int:
     chosen = [
         (search.candidates.all[n], search.best_variants[n][0]) for n in best_of(search).columns
     ]
-    return sum(len(set(search.worths.rock_days(*one))) for one in chosen)
+    return sum(len(set(search.rock_days(*one))) for one in chosen)
 
 
 def test_each_rule_that_is_on_and_places_blocks_is_priced_once_in_the_order_of_the_book() -> None:
     book = book_of(SMALL)
     assert list(prices()) == [rule.code for rule in book if rule.code in PLACING]
     off = book.without("few-changes", "rest-length")
-    told = [one.code for one in rule_prices(searched().under(off), book=off)]
+    told = [code for code, _ in rule_prices(searched().under(off), book=off)]
     assert told == [code for code in prices() if code not in ("few-changes", "rest-length")]
-    assert prices()["rest-by-days-off"] == RulePrice("rest-by-days-off", 0.0, 0, 0.0)
+    assert prices()["rest-by-days-off"] == Amount(0.0, 0, 0.0)
 
 
 def test_a_stop_ends_the_asking_and_a_year_without_a_plan_has_no_prices() -> None:

@@ -35,7 +35,7 @@ class Priced:
     def of(cls, held: Held, hold: Hold, year: Year) -> Priced:
         days: dict[date, tuple[int, Ease]] = {}
         for place in held.places(hold):
-            told, middle = ease(place, held.scale), place.moving(hold)
+            told, middle = ease(place, held.priced.best_points), place.moving(hold)
             for off in range(-NEAR_DAYS, NEAR_DAYS + 1):
                 day = middle + timedelta(days=off)
                 if day not in days or abs(off) < days[day][0]:
@@ -53,10 +53,10 @@ class Priced:
 
     def _marks(self, place: Place) -> tuple[Mark, ...]:
         """The best year with the block there, as the lane of the plan shows it."""
-        rock = self.held.on_rock(place)
+        rock = self.held.priced.rock_days_through(place.number)
         return tuple(
             _mark(number, block, self.year, rock)
-            for number, block in enumerate(self.held.blocks(place))
+            for number, block in enumerate(self.held.priced.year_through(place.number))
         )
 
 
