@@ -83,7 +83,8 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
         if number == 0 or day.block != days[number - 1].block:
             _tell_block(screen, agenda, day, until=span.last)
             screen.tell(_no_longer(agenda, day, lost))
-    screen.say(_sum(held))
+    made = _not_missed(desk, held)
+    screen.say(_sum(made, missed=len(held) - len(made)))
     clocks = clocks_text(span, desk.year)
     if clocks:
         screen.say(clocks)
@@ -135,6 +136,14 @@ def _held(desk: Desk, agenda: Agenda, days: Sequence[Day], now: date) -> list[Se
     return [one for one in sessions if is_done(desk, one) or not _harm(agenda, one, now)]
 
 
+def _not_missed(desk: Desk, sessions: Sequence[Session]) -> list[Session]:
+    """Those of which the diary does not say that they were missed."""
+    from seasonplan.diary import missed_ids
+
+    missed = missed_ids(desk.diary_shown)
+    return [one for one in sessions if one.id not in missed]
+
+
 def _unused(desk: Desk, agenda: Agenda, span: Span, held: Sequence[Session], *, now: date) -> str:
     """Why free time stays free; empty while the plan waits for what must be left out of it."""
     from seasonplan.explain import free_time
@@ -142,14 +151,18 @@ def _unused(desk: Desk, agenda: Agenda, span: Span, held: Sequence[Session], *, 
     planned = [one for one in agenda.revision.sessions if one.day in span]
     if any(one.day >= now and agenda.harm_text(one) for one in planned):
         return ""
-    revision = agenda.revision.model_copy(update={"sessions": tuple(held)})
+    revision = agenda.revision.model_copy(update={"sessions": tuple(_not_missed(desk, held))})
     return free_time.week_text(span, revision, desk.year)
 
 
-def _sum(sessions: Sequence[Session]) -> str:
-    """Such as "9 sessions, 8 h 20 min, load 2410"."""
+def _sum(sessions: Sequence[Session], *, missed: int = 0) -> str:
+    """Such as "9 sessions, 8 h 20 min, load 2410"; of those that were missed the number alone."""
+    from seasonplan.days import count_text
     from seasonplan.explain.week import amount_text
 
+    if missed:
+        lost = count_text(missed, "session")
+        return f"{_sum(sessions)} {lost} {'was' if missed == 1 else 'were'} missed."
     if not sessions:
         return "No sessions."
     load = sum(one.load for one in sessions)

@@ -60,6 +60,7 @@ def test_what_the_diary_says_of_a_session_is_told_in_place_of_what_to_do(folder:
     week = unbroken(run("week", folder, "--today", "2027-01-06").stdout)
     assert "hard 6/10 Done: 90 minutes, effort 7 of 10. → Wed 6 18:00-18:30" in week
     assert "Missed." in week
+    assert " 1 session, 1 h 30 min, load 540 (effort x minutes). 2 sessions were missed." in week
     plain = run("week", folder, "--plain", "--today", "2027-01-06").stdout
     assert "Missed" in plain and "18:00-19:30 Routes on the wall (" in plain
     diary = folder / "diary.csv"
