@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from seasonplan.body.almanac import almanac_of
 from seasonplan.days import count_text
 from seasonplan.explain.words import day_text, entry_name, join, number_text
+from seasonplan.injury import ramp_steps
 from seasonplan.plan import Revision, Session
 from seasonplan.planning.known import barring_since
 from seasonplan.vocabulary import RockRole
@@ -24,7 +25,7 @@ def lost_lines(revision: Revision, year: Year) -> list[str]:
     told = (
         lost_text(one, year, revision.sessions, known=one not in new)
         for one in year.injuries
-        if one.full_from > revision.stamp.date()
+        if _bears_from(one) > revision.stamp.date()
     )
     return list(filter(None, told))
 
@@ -57,10 +58,12 @@ def _lost(entry: Injury, year: Year) -> dict[date, tuple[float, str]]:
     day and the rock; of several rocks the best."""
     almanac = almanac_of(year)
     rock = [one for one in almanac.spells if any(almanac.serves(one, g) for g in year.goals)]
+    bears = [(one.id, one.full_from, _bears_from(one)) for one in year.injuries]
     found = {}
     for day in almanac.span.days():
         hurt = almanac.injury_on(day)
-        if hurt is None or hurt[0].id != entry.id:
+        back = next((name for name, full, after in bears if full <= day < after), None)
+        if (hurt[0].id if hurt else back) != entry.id:
             continue
         chances = [
             (chance, one.entry.id)
@@ -72,10 +75,16 @@ def _lost(entry: Injury, year: Year) -> dict[date, tuple[float, str]]:
     return found
 
 
+def _bears_from(entry: Injury) -> date:
+    """The first day on which a project may stand: hard use comes back by steps after full."""
+    steps = (step.until_day for step in ramp_steps(entry) if not step.hard_a_week)
+    return max([entry.full_from, *(last + timedelta(days=1) for last in steps)])
+
+
 def _until(entry: Injury, year: Year) -> str:
     if entry.waits:
         return "until you name the days of its return"
-    last = min(entry.full_from - timedelta(days=1), year.span.last)
+    last = min(_bears_from(entry) - timedelta(days=1), year.span.last)
     return f"until {day_text(last)}"
 
 
@@ -90,6 +99,6 @@ def _instead(entry: Injury, lost: Container[date], sessions: Sequence[Session]) 
     """The easy days that stand there, and the first project day after them."""
     easy = len({one.day for one in sessions if one.role is RockRole.EASY and one.day in lost})
     projects = {one.day for one in sessions if one.role is RockRole.PROJECT}
-    after = min((day for day in projects if day >= entry.full_from), default=None)
+    after = min((day for day in projects if day >= _bears_from(entry)), default=None)
     told = f" {easy} of them {'holds' if easy == 1 else 'hold'} an easy day." if easy else ""
     return told + (f" The first project day after it is {day_text(after)}." if after else "")

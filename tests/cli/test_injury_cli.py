@@ -83,7 +83,8 @@ def test_days_of_one_s_own_are_noted_as_own(folder: Path) -> None:
     ran = run("injury", folder, "--part", "knee", *days)
     assert ran.exit_code == Exit.FINE, ran.stderr
     assert "Your own days; no clinician named them." in unbroken(ran.stdout)
-    assert "takes" not in unbroken(ran.stdout)  # full before the season begins
+    told = unbroken(ran.stdout)  # full before the season begins, but no use for a project yet
+    assert "“Knee” takes 4 days at" in told and "no project on them until Sun 3 May 2026." in told
     ran = run("injury", folder, "--part", "ankle", *days, "--cleared")
     assert ran.exit_code == Exit.FINE and "A clinician named these days." in unbroken(ran.stdout)
     knee, ankle = injuries(folder)
