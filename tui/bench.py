@@ -208,12 +208,22 @@ class Bench:
 
     def as_planned(self) -> str:
         """Take all back that was changed since the year was planned, as one step; what was done."""
-        plan = self.desk.plan
-        assert plan is not None
-        now = self._texts()
-        back = self._put(_Step(now, now._replace(year=plan.current.year_text)))
+        before = self._texts()
+        self.desk.take_back()
+        back = _Step(before, self._texts())
         self._undone.append(back.turned)
+        self._forget(*back.written)
         return "The year is as it was planned."
+
+    def _brought_back(self) -> bool:
+        """Whether what an earlier sitting took back to the plan is there again."""
+        before = self._texts()
+        if self.desk.bring_back() is None:
+            return False
+        step = _Step(before, self._texts())
+        self._done.append(step)
+        self._forget(*step.written)
+        return True
 
     def undo(self, *, stamp: datetime) -> str:
         """Take the last change back, or the last plan where there is none; what was done."""
@@ -234,6 +244,8 @@ class Bench:
             return "The change is done again."
         if self._done:
             raise EditRefused("There is nothing to do again.", "It works after an undo.")
+        if self._brought_back():
+            return "The change is done again."
         revision = self.desk.redo(stamp=stamp, today=self.now)
         self._forget(*FILES)
         return f"The later plan is back, as plan {revision.number}."

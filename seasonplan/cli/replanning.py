@@ -87,6 +87,7 @@ def replan(
         for one in shown:
             _tell(one, desk, screen, why=why)
         screen.tell(_known(shown, found), head="Other answers")
+        _mind(desk, screen, day)
     if stands:
         screen.narrate(f"There is nothing to accept: plan {number} stands.")
     elif not look and (accept or not as_json):
@@ -176,7 +177,7 @@ def _searched(
 
 
 def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
-    from seasonplan.explain import because, before_after, notes
+    from seasonplan.explain import because, before_after
     from seasonplan.explain.rulebook import session_lines
 
     screen.head(f"Proposal: {proposal.label}" if proposal.label else "Proposal")
@@ -195,8 +196,14 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
         screen.tell(told, head="Sessions that change")
     screen.tell(before_after.left_out_lines(proposal), head="Sessions left out")
     screen.tell(before_after.goal_lines(proposal), head="Goals")
+
+
+def _mind(desk: Desk, screen: Screen, today: date) -> None:
+    """What to mind of what is hurt, once for all answers."""
+    from seasonplan.explain import notes
+
     if desk.year.injuries:
-        screen.tell(notes.cautions(desk.year, since=proposal.today), head="Take care")
+        screen.tell(notes.cautions(desk.year, since=today), head="Take care")
 
 
 def _side_by_side(proposal: Proposal, screen: Screen) -> None:

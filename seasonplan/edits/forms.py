@@ -40,6 +40,7 @@ class Takes(StrEnum):
     WHOLE = "a whole number"
     NUMBER = "a number"
     NUMBERS = "numbers"
+    RESULTS = "results, each a number"
     LIMIT = "a number, or lowest and highest"
     SHARE = "a share"
     SHARES = "shares"

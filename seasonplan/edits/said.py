@@ -31,6 +31,7 @@ PAST = ("happened", "date")  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|per ?cent)")
 _OF = re.compile(r"(\w+) (?:days )?(?:in|of|out of) (\w+)(?: days)?")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+_BETWEEN = re.compile(r",(?!\d(?!\d))")  # a comma before a single digit begins decimals
 _TO = re.compile(r"\s+to\s+|(?<=\d)\s*[-\u2013]\s*(?=\d)")
 _SPLIT = re.compile(r"\b(short and hard|light), often\b", re.IGNORECASE)  # one value, with a comma
 _PAIR = re.compile(r"(.+?)(?:\s*[:=]\s*|\s+)([^\s:=][^:=]*)")
@@ -153,6 +154,12 @@ def _numbers(text: str) -> list[Any]:
     return [_number(part) for part in _listed(_TO.sub(", ", text))]
 
 
+def _results(text: str) -> list[Any]:
+    """Several results, parted by a semicolon, or by a comma: "43,5" is one with decimals."""
+    parts = text.split(";") if ";" in text else _BETWEEN.split(text)
+    return [_number(part) for part in map(bare, parts) if part]
+
+
 def limit_said(text: str) -> Any:
     """A number, or lowest and highest: 4, or 3 to 6, or 3, 6."""
     found = _numbers(text)
@@ -217,6 +224,7 @@ _READERS: Mapping[Takes, Callable[[str], Any]] = {
     Takes.WHOLE: _number,
     Takes.NUMBER: _number,
     Takes.NUMBERS: _numbers,
+    Takes.RESULTS: _results,
     Takes.LIMIT: limit_said,
     Takes.SHARE: share_said,
     Takes.SHARES: _shares,

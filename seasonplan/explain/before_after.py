@@ -11,9 +11,11 @@ from seasonplan.explain import left_out, missed
 from seasonplan.explain.notes import planned_text, proof_text
 from seasonplan.explain.tested import rating_changes
 from seasonplan.explain.words import (
+    TIME_OFF,
     day_text,
     emphasis_text,
     entry_name,
+    is_illness,
     length_text,
     number_text,
 )
@@ -22,7 +24,6 @@ from seasonplan.plan import Block, Occasion, Revision, Session
 from seasonplan.planning.history import Move, of_old_model
 from seasonplan.planning.proposal import GoalChange, Proposal, ProposedChange
 from seasonplan.recipes import Recipe
-from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 WEEK = timedelta(days=7)
@@ -213,7 +214,10 @@ def weeks_beside(proposal: Proposal) -> Iterator[str]:
 
     def held(first: date) -> tuple[str, str]:
         week = Span(first, first + WEEK)
-        return _kinds(proposal.before, week), _kinds(proposal.after, week)
+        return (
+            _kinds(proposal.before, week, proposal.old_year),
+            _kinds(proposal.after, week, proposal.year),
+        )
 
     rows = []
     in_a_row = groupby(enumerate(firsts), key=lambda one: (held(one[1]), one[1] - one[0] * WEEK))
@@ -226,10 +230,11 @@ def weeks_beside(proposal: Proposal) -> Iterator[str]:
         yield f"{when:<{idle}}  {was:<24}  {now}"
 
 
-def _kinds(revision: Revision, week: Span) -> str:
+def _kinds(revision: Revision, week: Span, year: Year) -> str:
     """The kinds of block in a week, in order."""
+    held = (block for block in revision.blocks if block.span.meet(week))
     return ", ".join(
-        dict.fromkeys(f"{_word(block.kind)}" for block in revision.blocks if block.span.meet(week))
+        dict.fromkeys(TIME_OFF if is_illness(one, year) else one.kind.value for one in held)
     )
 
 
@@ -277,10 +282,6 @@ def _lies(was: Block, now: Block, *, moved: bool) -> str:
 
 def _later(days: int) -> str:
     return "later" if days > 0 else "earlier"
-
-
-def _word(kind: Kind) -> str:
-    return kind.value
 
 
 def _kind(block: Block) -> str:

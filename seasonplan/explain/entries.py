@@ -297,11 +297,17 @@ def _choice_told(value: Any) -> str:
     return told.title() if all(one in WEEKDAYS for one in chosen) else told
 
 
+def _results_told(value: Any) -> str:
+    """Results with points before their decimals; nothing where one is no number."""
+    plain = isinstance(value, list) and not any(isinstance(one, str) for one in value)
+    return ", ".join(f"{one:g}" for one in value) if plain else ""
+
+
 _UNDERSTOOD: Mapping[Takes, Callable[[Any], str]] = {
     Takes.DAY: _day_told, Takes.DAY_OR_YEARLY: _day_told,
     Takes.CHOICE: _choice_told, Takes.CHOICES: _choice_told, Takes.YES_NO: words_of,
     Takes.CHANCE: chance_told, Takes.SHARE: chance_told, Takes.SHARES: chance_told,
-    Takes.FREE: _free_told,
+    Takes.FREE: _free_told, Takes.RESULTS: _results_told,
 }  # fmt: skip
 
 

@@ -129,12 +129,14 @@ def _label(one: Other, reason: Reason) -> str:
     block = reason.block
     days = f"{day_month_text(one.span.first)} to {day_month_text(one.span.last)}"
     first = abs((one.span.first - block.span.first).days)
-    longer = abs(one.span.length - block.span.length)
+    more = one.span.length - block.span.length
+    longer = f"{length_text(abs(more))} {Way.LONGER if more > 0 else Way.SHORTER}"
     match one.way:
         case Way.EARLIER | Way.LATER:
-            return f"{length_text(first)} {one.way} ({days})" if first else f"{one.way} ({days})"
+            told = f"{length_text(first)} {one.way}" if first else f"{one.way}"
+            return f"{told}, {longer} ({days})" if more else f"{told} ({days})"
         case Way.LONGER | Way.SHORTER:
-            return f"{length_text(longer)} {one.way} ({days})"
+            return f"{longer} ({days})"
         case Way.KIND:
             kind = KIND_NAMES[one.kind]
             told = emphasis_text(one.kind, one.emphasis)

@@ -26,10 +26,13 @@ KIND_NAMES = {
 }
 
 
+TIME_OFF = "time off"
+
+
 def a_kind(kind: Kind) -> str:
-    """Such as "a base block", "an absence", "days off for an injury"."""
+    """Such as "a base block", "an absence", "days off for an injury or illness"."""
     if kind is Kind.INJURED:
-        return "days off for an injury"
+        return "days off for an injury or illness"
     return f"{'an' if kind is Kind.ABSENCE else 'a'} {KIND_NAMES[kind]}"
 
 
@@ -120,14 +123,19 @@ def counted_text(block: Block, day: date, *, year: Year, until: date | None = No
     return f", {number_of} of {block.span.length}"
 
 
+def is_illness(block: Block, year: Year) -> bool:
+    """Whether days off are for an illness, or for what has no part."""
+    entry = year.entry(block.entry or "")
+    ill = isinstance(entry, Injury) and entry.part is BodyPart.OTHER
+    return ill and block.kind is Kind.INJURED
+
+
 def block_name(block: Block, year: Year) -> str:
     """Kind and emphasis, or the climber's own word for what was given."""
     if block.kind.chosen or block.entry is None:
         name = kind_name(block.kind, block.emphasis)
         return name[0].upper() + name[1:]
     phase = f", {block.phase.value}" if block.phase not in (None, Phase.OFF) else ""
-    entry = year.entry(block.entry)
-    ill = isinstance(entry, Injury) and entry.part is BodyPart.OTHER  # or what has no part
-    given = Kind.TRIP if isinstance(entry, Trip) else block.kind  # without climbing, too
-    kind = "time off" if ill and block.kind is Kind.INJURED else KIND_NAMES[given]
+    given = Kind.TRIP if isinstance(year.entry(block.entry), Trip) else block.kind  # no climbing
+    kind = TIME_OFF if is_illness(block, year) else KIND_NAMES[given]
     return f"{kind.capitalize()} {entry_name(year, block.entry)}{phase}"

@@ -120,6 +120,17 @@ def test_a_plan_that_is_the_answer_to_two_questions_is_told_once(folder: Path) -
         assert f"{label}: the same plan as the proposal." in ran.stdout
 
 
+def test_an_illness_is_time_off_and_its_cautions_are_told_once(tmp_path: Path) -> None:
+    folder = planned(tmp_path)
+    year = folder / "year.toml"
+    flu = hurt_text("Flu", "other", "2027-03-18", "2027-03-24", "2027-03-27", "2027-03-30")
+    year.write_text(year.read_text() + flu)
+    shown = run("replan", folder, "--today", "2027-03-20", "--look", "--others").stdout
+    weeks = shown.split("before and after\n")[1].split("\n\n")[0]
+    assert "time off" in weeks and "injured" not in weeks
+    assert shown.count("Take care") == 1
+
+
 def test_a_block_of_one_day_is_told_by_that_day(folder: Path) -> None:
     year = folder / "year.toml"
     year.write_text(year.read_text() + KNEE.replace("2026-04-15", "2026-04-09"))

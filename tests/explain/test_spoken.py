@@ -196,6 +196,8 @@ def line(takes: Takes, *choices: str) -> Line:
         ("0.4", Takes.CHANCE, "40 %"), ("40 %", Takes.CHANCE, ""), ("x", Takes.CHANCE, ""),
         ("march 0.35", Takes.CHANCE, "March 35 %"), ("1h30", Takes.FREE, "1 h 30"),
         ("18:00-19:00, 20:00-21:00", Takes.FREE, "2 h"), ("99:00", Takes.FREE, ""),
+        ("43,5", Takes.RESULTS, "43.5"), ("42, 43.5", Takes.RESULTS, ""),
+        ("x, 4", Takes.RESULTS, ""),
     ],
 )  # fmt: skip
 def test_what_was_understood_is_told_where_it_is_not_plain(

@@ -9,6 +9,7 @@ from functools import cache
 import pytest
 from autumn import first_plan, year_of
 
+from seasonplan.days import Span
 from seasonplan.explain.why import Reason, why
 from seasonplan.explain.why_told import BEGUN, OVER, STAYS, STOPPED, price_text, sentences
 from seasonplan.plan import Block, Revision
@@ -161,3 +162,13 @@ def test_a_plan_that_no_longer_keeps_the_rules_is_not_compared() -> None:
               + timedelta(days=6))  # fmt: skip
     reason = why(YEAR.with_fields(pins=(pin,)), now, block("base"), book=BOOK)
     assert not reason.known and reason.others == ()
+
+
+@pytest.mark.parametrize(
+    ("days", "says"), [(7, "1 week later, 1 week longer ("), (0, "1 week later (")]
+)
+def test_another_date_that_gives_another_length_is_told_with_both(days: int, says: str) -> None:
+    stands = block("base").span
+    moved = Span(stands.first + timedelta(days=7), stands.after + timedelta(days=7 + days))
+    one = Other(Way.LATER, Kind.BASE, moved, Emphasis.FINGERS, -6.0, 0, -1.0)
+    assert any(text.startswith(says) for text in sentences(Reason(block("base"), (one,)), YEAR))

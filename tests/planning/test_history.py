@@ -270,7 +270,7 @@ def test_differences_are_told_in_whole_sentences() -> None:
     (gone,) = compared(others).blocks
     assert block_text(gone) == "base-1, a base block (Mon 4 Jan 2027 to Sun 24 Jan 2027), is gone."
     (knee,) = compared(blocks()[:-1]).blocks
-    assert block_text(knee).startswith("injured-1, days off for an injury (")
+    assert block_text(knee).startswith("injured-1, days off for an injury or illness (")
     made = three()
     assert revision_text(made.revisions[0], made) == (
         "1: Sat 2 Jan 2027 12:00 UTC, cause 1; 0 good days expected"

@@ -95,6 +95,16 @@ async def test_days_of_one_s_own_are_taken_and_called_so(tmp_path: Path) -> None
     assert "full_from = 2026-03-31" in text(folder) and 'named_by = "own"' in text(folder)
 
 
+async def test_a_fault_of_the_days_names_lines_as_the_form_does(tmp_path: Path) -> None:
+    async with opened(year_folder(tmp_path), size=(140, 50), today=TODAY) as pilot:
+        await new_injury(pilot, "elbow", "yesterday")
+        await fill(pilot, "dates.easy_from", "in 3 weeks")
+        await fill(pilot, "dates.full_from", "in 1 week")
+        await until(pilot, lambda: bool(form(pilot).wrong))
+        (wrong,) = form(pilot).wrong.values()
+        assert "wanted “Day it happened”, “Light load from”, “More load from”" in wrong.text
+
+
 async def test_a_clinician_s_days_are_called_a_clinician_s(tmp_path: Path) -> None:
     async with opened(year_folder(tmp_path), size=(140, 50), today=TODAY) as pilot:
         await new_injury(pilot, "elbow", "yesterday")

@@ -109,6 +109,10 @@ async def test_changes_of_an_earlier_sitting_are_taken_back_together(tmp_path: P
         assert "The change is done again." in told(pilot)
         await press(pilot, "u")
         assert (folder / "year.toml").read_bytes() == before
+    async with opened(folder) as pilot:
+        await press(pilot, "U")
+        assert (folder / "year.toml").read_bytes() == after
+        assert "plan 1 stands" not in words(pilot)
 
 
 async def test_accepting_is_not_taken_for_another_program(tmp_path: Path) -> None:

@@ -88,7 +88,8 @@ def _wrong(fault: Fault, key: str, about: About, elsewhere: str) -> Wrong:
     if key or not elsewhere:
         table = fault.key.partition(".")[0]
         own = [one for one in about.lines if one.key.startswith(f"{table}.")]
-        return Wrong(in_form(text, about=table if own else about.section, lines=own or about.lines))
+        lines = (*about.lines, *own)  # of lines that are called alike those of the table count
+        return Wrong(in_form(text, about=table if own else about.section, lines=lines))
     return Wrong(f"{elsewhere}: {in_form(text, about=fault.key.partition('.')[0], lines=())}")
 
 

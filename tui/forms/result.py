@@ -24,7 +24,7 @@ from tui.forms.about import NOTHING, About
 Values = Mapping[str, Any]
 RESULT = "result"  # how the key of such a form begins
 KNOWN = (
-    Line(key="tries", label="Every full try", help="such as 42, 43.5, 42", takes=Takes.NUMBERS,
+    Line(key="tries", label="Every full try", help="such as 42, 43.5, 42", takes=Takes.RESULTS,
          required=True),
     Line(key="happened", label="Day", help="today, yesterday, 3 feb", takes=Takes.DAY,
          required=True),
