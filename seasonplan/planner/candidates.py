@@ -129,8 +129,9 @@ class Candidates:
         ]
 
     def _open(self, column: Column, near: Sequence[Pin]) -> bool:
+        """`near` are the pins that share days with it: it is pinned itself, or there is none."""
         return (
-            limits.keeps_pins(column, near)
+            all((pin.kind, pin.span) == (column.kind, column.span) for pin in near)
             and (self._fixed(column) or self._suits(column))
             and limits.allowed(column, self.grid, self.book)
         )
