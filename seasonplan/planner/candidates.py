@@ -73,8 +73,8 @@ class Candidates:
         rock: Sequence[date] | None = None,
         usable: Set[str] | None = None,
         openings: Set[date] = frozenset(),
-        hangs_begin: date | None = None,
-        most_begins: date | None = None,
+        hangs_begin: date = date.min,
+        most_begins: date = date.min,
         back: Set[date] = frozenset(),
     ) -> None:
         """`rock` are the chosen days on rock that count, in order: a block of performance that was
@@ -129,8 +129,9 @@ class Candidates:
         ]
 
     def _open(self, column: Column, near: Sequence[Pin]) -> bool:
+        """`near` are the pins that share days with it: it is pinned itself, or there is none."""
         return (
-            limits.keeps_pins(column, near)
+            all((pin.kind, pin.span) == (column.kind, column.span) for pin in near)
             and (self._fixed(column) or self._suits(column))
             and limits.allowed(column, self.grid, self.book)
         )
@@ -141,7 +142,7 @@ class Candidates:
         emphases = self._emphases[column.kind]
         if column.kind is not Kind.STRENGTH:
             return bool(emphases) and self._has_rock(column)
-        if self._begins_before(column, self._most_begins) or self._in_little_time(column):
+        if column.span.first < self._most_begins or self._in_little_time(column):
             return False
         return bool(self._not_held_back(column, emphases))
 
@@ -184,9 +185,6 @@ class Candidates:
         low, _ = self.grid.segment(column.first)
         return column.first == low or self._near_rock(column.first)
 
-    def _begins_before(self, column: Column, begin: date | None) -> bool:
-        return begin is not None and column.span.first < begin
-
     def _in_little_time(self, column: Column) -> bool:
         """Whether more than a third of its weeks, two at least, leave hardly any time."""
         weeks = {cell.week for cell in self.grid.cells[column.first : column.last + 1]}
@@ -210,7 +208,7 @@ class Candidates:
         if said is not None:
             return (said,)
         emphases = self._emphases[column.kind] or EMPHASES[column.kind]
-        early = self._begins_before(column, self._hangs_begin) and not self._fixed(column)
+        early = column.span.first < self._hangs_begin and not self._fixed(column)
         if column.kind is Kind.BASE and early:
             emphases = tuple(one for one in emphases if one not in HARD_ON_FINGERS) or emphases
         emphases = self._not_held_back(column, emphases) or (
@@ -304,12 +302,11 @@ class Candidates:
         almanac, cares = self.grid.almanac, self.book.active("injury-caps") is not None
         hung = self._usable is None or not self._usable.isdisjoint(hanging_hard(almanac.year))
         before = timedelta(days=finger_table().test_after_days)
-        begins = self._most_begins or date.min
         soon = timedelta(weeks=finger_table().weeks_to_most)
         back = [Span(day, day + soon) for day in long_off_until(almanac)]
         return frozenset(
             cell.index for cell in self.grid.cells
-            if hung and cell.span.first >= begins
+            if hung and cell.span.first >= self._most_begins
             and not any(cell.span.first in span for span in back)
             and sum(map(almanac.at_home, cell.span.days())) >= TEST_WEEK_DAYS
             and not (cares and any(

@@ -69,14 +69,15 @@ def find_conflict(
 
     When `stop` is set, the ways out known by then are given.
     """
-    parties = conflict_parties(year, book=book, accepted=accepted)
+    parties, case = conflict_parties(year, book=book, accepted=accepted), (year, book)
     valued: list[WayOut] = []
     for party in parties:
         if stop is not None and stop.is_set():
             break
-        way = _way_out(party, (year, book), accepted)
-        if way is not None:
-            valued.append(_valued(way, (year, book), accepted))
+        for way in (*_smaller_changes(party, case), WayOut(party)):  # the least that helps
+            if is_possible(*_taken(way, case), accepted=accepted):
+                valued.append(_valued(way, case, accepted))
+                break
     valued.sort(key=lambda way: inf if way.points is None else -way.points)
     return Conflict(parties, tuple(valued))
 
@@ -134,13 +135,8 @@ def _given_up(case: Case, gone: Sequence[Party]) -> Case:
 # --- ways out -------------------------------------------------------------------------------
 
 
-def _way_out(party: Party, case: Case, accepted: Accepted | None) -> WayOut | None:
-    """The least change of one party after which a plan is possible; None if none helps."""
-    ways = (*_smaller_changes(party, case), WayOut(party))
-    return next((way for way in ways if is_possible(*_taken(way, case), accepted=accepted)), None)
-
-
 def _smaller_changes(party: Party, case: Case) -> Iterator[WayOut]:
+    """Changes of one party, the least first."""
     year, book = case
     if party.is_rule:
         for limit in _looser(book[party.name]):

@@ -100,7 +100,7 @@ class Frames:
         now, then = (
             sum(b - a for day in _week(first) for a, b in self._free(day))
             * self._levels.of(first).share
-            for first in (max(week, self._almanac.span.first), before)
+            for first in (week, before)
         )
         return min(1.0, then / now) if now else 1.0
 

@@ -92,21 +92,17 @@ class Levels:
         return self._levels[self._almanac.week_of(day)]
 
     @property
-    def hangs_begin(self) -> date | None:
-        """The first day of a week that holds hard hangs beside climbing; None: the first week."""
-        first, *_ = self._levels
+    def hangs_begin(self) -> date:
+        """The first day of the first week that holds hard hangs beside climbing."""
         least = finger_table().least_load
         found = (w for w, one in self._levels.items() if one.hang_seconds > 0 and one.load >= least)
-        begins = next(found, self._almanac.span.after)
-        return begins if begins > first else None
+        return next(found, self._almanac.span.after)
 
     @property
-    def most_begins(self) -> date | None:
-        """The first day on which fingers may be used to the most; None where it is the first."""
+    def most_begins(self) -> date:
+        """The first day on which fingers may be used to the most."""
         first, *_ = self._levels
-        weeks = weeks_to_most(self._almanac.year)
-        begins = max(first + timedelta(weeks=weeks), self.hangs_begin or first)
-        return begins if weeks or self.hangs_begin else None
+        return max(first + timedelta(weeks=weeks_to_most(self._almanac.year)), self.hangs_begin)
 
     def easy_until(self, day: date) -> bool:
         """Whether a day lies in the first days after days off."""

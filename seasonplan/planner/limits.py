@@ -1,4 +1,4 @@
-"""Rules on one block: lengths, where it may stand, what the climber pinned.
+"""Rules on one block: lengths, where it may stand.
 
 Enforces `base-length`, `strength-length`, `performance-length`, `rest-length`,
 `strength-before-trip`, `rock-only`, `lead-in-length`.
@@ -14,7 +14,6 @@ from seasonplan.days import Span
 from seasonplan.planner.grid import Column, Grid
 from seasonplan.rules.statements import Rule, RuleBook
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Pin
 
 LONGEST_DAYS = 7 * 11  # longer than any block may be by the rules as delivered, unless pinned
 
@@ -30,14 +29,6 @@ def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
         enforce(column, grid, rule)
         for code, enforce in ENFORCERS[column.kind].items()
         if (rule := book.active(code)) is not None
-    )
-
-
-def keeps_pins(column: Column, pins: Sequence[Pin]) -> bool:
-    """Whether the candidate is a pinned block or touches none."""
-    return all(
-        (pin.span == column.span and pin.kind is column.kind) or pin.span.meet(column.span) is None
-        for pin in pins
     )
 
 

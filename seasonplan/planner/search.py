@@ -100,11 +100,7 @@ class Search:
             (mine.same_but_price(theirs) if mine and theirs else mine is theirs)
             and self.caps == other.caps
             and self.taken == other.taken
-            and all(
-                getattr(self.year, field) == getattr(other.year, field)
-                for field in Year.model_fields
-                if field != "rules"
-            )
+            and self.year.model_copy(update={"rules": other.year.rules}) == other.year
         )
 
     def under(self, book: RuleBook) -> Search:
