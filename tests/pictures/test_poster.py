@@ -140,7 +140,7 @@ def test_a_flag_stands_on_just_the_days_planned_on_rock() -> None:
         for stretch in goal.stretches
         for day in stretch.planned
     }
-    assert flagged == wanted and len(wanted) == 41
+    assert flagged == wanted and len(wanted) == 42
 
 
 def test_the_day_to_test_again_is_marked() -> None:
