@@ -21,8 +21,6 @@ from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Phase
 
-RETURNING = (Phase.EASY, Phase.BUILDING)
-
 
 class BySteps:
     """Orders of weeks of a return, held to steps. `given`: the week of a given cell."""
@@ -46,7 +44,7 @@ class BySteps:
         if not self._returning.gently:
             return found
         hurts = (hurt for day in cell.span.days() for hurt in self._grid.almanac.hurts(day))
-        in_a_row = min(BACK.days_running[phase] for _, phase in hurts if phase in RETURNING)
+        in_a_row = min(BACK.days_running[phase] for _, phase in hurts)
         gently = self._gently(cell, cell, in_a_row=in_a_row, session=BACK.climb_session)
         return found._replace(gently=gently)
 

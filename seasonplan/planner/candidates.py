@@ -244,7 +244,7 @@ class Candidates:
                 light = LIGHT_FIRST[0] if column.kind is Kind.PERFORMANCE else 0
                 return Variant(pin.emphasis, light)
         begun = self.grid.accepted.begun(column.span.first) if self.grid.accepted else None
-        if begun is not None and begun.kind is column.kind:
+        if begun is not None:
             return Variant(begun.emphasis or EMPHASES[column.kind][0], begun.light_first)
         return None
 
@@ -253,7 +253,7 @@ class Candidates:
         cells = self.grid.cells[column.first : column.last + 1]
         if not any(cell.whole for cell in cells):
             return 0
-        return max(0, cells[-1].week - self._opens(column.first) + 1)
+        return cells[-1].week - self._opens(column.first) + 1
 
     def _opens(self, first: int) -> int:
         """The calendar week that counts as the first of a season, after its easy opening; one with

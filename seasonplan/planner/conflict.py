@@ -93,8 +93,6 @@ def conflict_parties(
         return not is_possible(*_given_up((year, book), gone), accepted=accepted, rock=rock)
 
     rock = is_possible(year, book, accepted=accepted, rock=False)  # else what conflicts is not rock
-    if impossible(()):
-        return ()
     kept = list(everything)
     for party in everything:
         rest = [other for other in kept if other != party]

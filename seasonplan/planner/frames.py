@@ -163,7 +163,7 @@ class Frames:
             for begins, ends in busy:
                 if begins < end and ends > at:
                     found.append((at, begins))
-                    at = max(at, ends)
+                    at = ends
             found.append((at, end))
         return tuple((a, b) for a, b in found if b - a >= SHORTEST_MINUTES)
 

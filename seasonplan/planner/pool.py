@@ -83,7 +83,6 @@ def _farthest(
     """The path worth enough whose least distance is greatest; of equals the one worth most."""
     graph, worths = search.graph, search.prices.worths
     least = best.worth - slack
-    arcs = search.prices.arcs_worth(least)
     whole = sum(cell.span.length for cell in search.grid.cells if cell.given is None)
     unit = 1 if len(tables) == 1 else max(7, -(-whole // MOST_STEPS))
     steps = [[round(table[n] / unit) for table in tables] for n in range(len(worths))]
@@ -91,25 +90,18 @@ def _farthest(
     most: dict[int, Array] = {graph.root: np.full(size, LOW)}
     most[graph.root][(0,) * len(tables)] = 0
     came: dict[int, list[int]] = {}
-    for arc in arcs:
+    for arc in search.prices.arcs_worth(least):
         start, to, number, between = graph.arcs[arc]
-        if start not in most:
-            continue
         came.setdefault(to, []).append(arc)
         here = most.setdefault(to, np.full(size, LOW))
         on, of = _shifted(steps[number], size)
         np.maximum(here[on], most[start][of] + (worths[number] - between), out=here[on])
-    ends = [node for node in graph.by_cell.get(graph.end, ()) if node in most]
-    reached = [(node, at) for node in ends for at in np.argwhere(most[node] >= least)]
+    (end,) = graph.by_cell[graph.end]
+    reached = [tuple(map(int, at)) for at in np.argwhere(most[end] >= least)]
     if not reached:
         return None
-
-    def far(one: tuple[int, Array]) -> tuple[int, int, int]:
-        node, at = one
-        return int(min(at)), int(sum(at)), int(most[node][tuple(at)])
-
-    node, at = max(reached, key=far)
-    return _back(search, steps, (most, came), (node, tuple(int(n) for n in at)))
+    at = max(reached, key=lambda at: (min(at), sum(at), int(most[end][at])))
+    return _back(search, steps, (most, came), (end, at))
 
 
 def _shifted(by: Sequence[int], size: Sequence[int]) -> tuple[tuple[slice, ...], tuple[slice, ...]]:
@@ -132,7 +124,7 @@ def _back(
             start, _, number, between = graph.arcs[arc]
             was = tuple(a - b for a, b in zip(at, steps[number], strict=True))
             before = left - worths[number] + between
-            if min(was) >= 0 and start in most and int(most[start][was]) == before:
+            if min(was) >= 0 and int(most[start][was]) == before:
                 node, at, left = start, was, before
                 columns.append(number)
                 break

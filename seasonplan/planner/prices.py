@@ -178,10 +178,9 @@ class PricedYear:
     @cached_property
     def _standing(self) -> tuple[int, Amount] | None:
         """The worth of the plan in parts of a point, and what it holds; None: not allowed."""
-        order = [self._own.get(block.id) for block in self._blocks]
-        if None in order:
+        if any(block.id not in self._own for block in self._blocks):
             return None
-        chosen = [one for one in order if one is not None]
+        chosen = [self._own[block.id] for block in self._blocks]
         graph, worth = self._search.graph, 0
         node, out = graph.root, {(start, n): (to, cost) for start, to, n, cost in graph.arcs}
         for number, variant in chosen:
@@ -208,11 +207,10 @@ class PricedYear:
             way = _way(block, self._columns[number])
             if way is not None:
                 yield way, number, best[number][0], worth
-        if own in through:
-            rest = through[own] - prices.worths[own]
-            for variant, worth in self._search.variants(own):
-                if variant.emphasis is not stands.emphasis:
-                    yield Way.EMPHASIS, own, variant, rest + worth
+        rest = through[own] - prices.worths[own]
+        for variant, worth in self._search.variants(own):
+            if variant.emphasis is not stands.emphasis:
+                yield Way.EMPHASIS, own, variant, rest + worth
 
     def _other(self, way: Way, worth: int, number: int, variant: Variant) -> Other:
         column = self._columns[number]

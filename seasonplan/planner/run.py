@@ -69,7 +69,7 @@ def too_much(search: Search, best: Best) -> dict[date, float]:
     for week, load, home, off in search.placed(best):
         before = trained[-LOOK_BACK_WEEKS:]
         most = steps.number * best_month(before) if steps else inf
-        if missed and before and search.weeks.levels.after_missed(week):
+        if missed and search.weeks.levels.after_missed(week):
             most = min(most, missed.number * max(before))
         if home and most and load > most * (1 + SLACK):
             bound = CAUTION * most

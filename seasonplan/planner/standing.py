@@ -189,7 +189,7 @@ class Standing:
         hangs where that is tries at the limit."""
         one_time = len(self.days[n].frame.free) == 1
         hung = recipe.hard_hangs != other.hard_hangs
-        if not (one_time and hung) or (recipe.on_hangboard and other.on_hangboard):
+        if not (one_time and hung):
             return False
         hangs = sum(item.hangs for item in self.days[n].items if item.recipe.hard_hangs)
         return hangs <= self.most_hangs(n, recipe if other.hard_hangs else None)
@@ -201,8 +201,7 @@ class Standing:
             beside.append(also)
         if any(one.with_tools for one in beside):
             return DAY.hangs_before_tools
-        tries = any(at_the_limit(one) and not one.on_hangboard for one in beside)
-        return DAY.hangs_before_tries if tries else 99
+        return DAY.hangs_before_tries if any(map(at_the_limit, beside)) else 99
 
     def _third_hard_day(self, n: int) -> bool:
         """Whether a day would be the third running with hard use of anything."""
@@ -286,10 +285,7 @@ class Standing:
     def _ordered(self, day: Day) -> Iterator[Item]:
         by_slot: dict[tuple[int, int], list[Item]] = {}
         for item in day.items:
-            if item.role is not None:
-                yield item
-            else:
-                by_slot.setdefault(_free_time(day, item), []).append(item)
+            by_slot.setdefault(_free_time(day, item), []).append(item)
         for (begins, ends), group in by_slot.items():
             in_order = list(self._timed(begins, sorted(group, key=_fresh_first)))
             if max(item.start + item.minutes for item in in_order) > ends:
