@@ -80,6 +80,7 @@ def _lines(told: Missed, over: Sequence[Session], missed: Sequence[Session]) -> 
     else:
         told_first = _what_follows(told)
         yield f"{told_first[0].upper()}{told_first[1:]}."
+    yield from _this_week(told, missed)
     if _days_off(told, over, missed) >= FEWEST_DAYS_OFF:
         yield ENTER
 
@@ -105,6 +106,18 @@ def _what_follows(told: Missed) -> str:
     if not any(week.builds for week in short):
         return f"in a season rock and weather say what is done, {STANDS}"
     return f"the week after that went about as planned, {STANDS}"
+
+
+def _this_week(told: Missed, missed: Sequence[Session]) -> Iterator[str]:
+    """That what was missed of the week of today is still taken as done, where that of weeks before
+    it counts."""
+    week = next((one.span for one in told.weeks if told.today in one.span), None)
+    earlier = told.new or any(_ended_lately(day, told) for day in told.counts)
+    if week and earlier and any(one.day in week for one in missed):
+        yield (
+            f"What you missed of this week counts once it is over, on {_day(week.after)}; until "
+            "then its other days hold no more for it: nothing is made up for."
+        )
 
 
 def _ended_lately(day: date, told: Missed) -> bool:
