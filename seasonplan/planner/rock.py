@@ -389,9 +389,8 @@ class RockCalendar:
         opens = (one.day - span.first).days < ROCK.opening_days
         opens = (opens and span.length > ROCK.short_season_days) or self._first_back(one)
         most = 1 if opens else table.in_seven[len(self._almanac.year.climber.rock_days)]
-        room = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
-        third = room >= 2 + table.easy_share / 2  # which is easy, and not as long
-        return max(1, min(most, int(room) + third))
+        load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
+        return max(1, min(most, int(load)))
 
 
 def _better(path: tuple[float, tuple[RockDay, ...]]) -> tuple[float, list[int]]:
