@@ -16,6 +16,7 @@ from operator import attrgetter
 from seasonplan.body.response import NOTHING, Dose, session_dose
 from seasonplan.planner.compose import compose
 from seasonplan.planner.frame import DayFrame, Frame
+from seasonplan.planner.menus import Course
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
@@ -69,6 +70,12 @@ class ComposedWeek:
     def hard_sessions(self) -> int:
         """Sessions that use something hard."""
         return sum(bool(item.recipe.hard_on) for item in self.placed)
+
+    def as_hard(self, courses: Sequence[Course], book: Mapping[str, Recipe]) -> tuple[Course, ...]:
+        """Courses without the hard sessions that this week does not hold."""
+        here = {item.recipe.id for item in self.placed}
+        known = [tuple(n for n in one if n in here or not book[n].hard_on) for one in courses]
+        return tuple(one for one in known if one)
 
     def on(self, first: date) -> ComposedWeek:
         """The same in a week that begins on another day."""

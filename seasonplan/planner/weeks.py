@@ -235,6 +235,7 @@ class Weeks:
         name = menu_name(kind, emphasis, lead_in=lead_in)
         if self._between(frame, role):
             name = self._serving.between(emphasis, cell.span.first)
+        courses = self._courses(name, cell)
         normal = self._normal_week(cell, role) if role.light or role.test else None
         aim, part = self._aim(cell, role, lead_in=lead_in, normal=normal), frame.days_home / 7
         spent = self.spent(cell)
@@ -251,7 +252,7 @@ class Weeks:
         unhung = kind is Kind.STRENGTH and not fingers.hangs  # who has no board
         order = Order(
             kind=kind,
-            courses=self._courses(name, cell),
+            courses=normal.as_hard(courses, self.book) if role.light and normal else courses,
             aim=round(aim),
             fingers=fingers,
             light=role.light,
