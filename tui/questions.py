@@ -47,7 +47,7 @@ def what_it_serves(rock: Rock, goals: Sequence[Goal]) -> Choose:
         *(Choice(goal.id, f"“{clean(goal.name)}” can be done there too") for goal in goals),
         Choice(NO_GOAL, "None: leave it out of the plan"),
     ]
-    about = f"{clean(idle_text(rock))} Which goal is it for?"
+    about = f"{clean(idle_text(rock, goals))} Which goal is it for?"
     return Choose("No day there counts yet.", choices, about=about)
 
 

@@ -18,13 +18,14 @@ from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
-from seasonplan.rules.tables import after_days_off
+from seasonplan.rules.tables import after_days_off, table
 from seasonplan.vocabulary import Kind
 
 LOOK_BACK_WEEKS = 12
 MISSED_IN_MOST = 0.5
 MISSED_WEEKS = 4  # after a missed week: how long loads are held against what was done
 SLACK = 1.005
+LEAST = float(table("response")["start"]["least_load"])  # of a week, whatever was done
 
 
 def judge_load_step(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
@@ -102,5 +103,6 @@ def _asked(sheet: Sheet, week: Span, *, most: float) -> bool:
 
 
 def _best_month(loads: Sequence[float]) -> float:
+    """The best four weeks running, counted as a little at least; 0 with fewer."""
     fours = [sum(loads[n : n + 4]) / 4 for n in range(len(loads) - 3)]
-    return max(fours, default=0.0)
+    return max(LEAST, *fours) if fours else 0.0

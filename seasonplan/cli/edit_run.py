@@ -179,8 +179,8 @@ def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
             goal = almanac.year.goals[0]
             ids = ",".join(serving(goal, rock, almanac).values["served_by"])
             screen.narrate(
-                f"{idle_text(rock)} Enter a goal there, or let one be done there too: "
-                f"`seasonplan edit change {goal.id} served_by={ids}`."
+                f"{idle_text(rock, almanac.year.goals)} Enter a goal there, or let one be done "
+                f"there too: `seasonplan edit change {goal.id} served_by={ids}`."
             )
 
 

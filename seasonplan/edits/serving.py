@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from seasonplan.body.almanac import Almanac
 from seasonplan.edits.kinds import ChangeEntry
 from seasonplan.year import Goal, Season, Trip, Window
@@ -18,9 +20,15 @@ def idle(almanac: Almanac) -> tuple[Rock, ...]:
     return tuple(found.values()) if almanac.year.goals else ()
 
 
-def idle_text(rock: Rock) -> str:
+def idle_text(rock: Rock, goals: Sequence[Goal]) -> str:
     """That days there count for nothing, and why."""
     kind = rock.discipline.value if rock.discipline else "anything"
+    for goal in goals:
+        if (goal.place, goal.discipline) == (rock.place, rock.discipline):
+            return (
+                f"“{rock.name}” serves no goal: “{goal.name}” is at “{rock.place}” for {kind}, but "
+                "its `served_by` names others."
+            )
     return f"“{rock.name}” serves no goal: none is at “{rock.place}” for {kind}."
 
 

@@ -92,11 +92,12 @@ def _entered_low(year: Year, week: Week, used: float) -> str:
         return NOT_SAID
     if used >= HALF * week.free_minutes:
         return ""
-    usual = told_load(year)
+    usual, least = told_load(year), response_table().least_load
+    counted = f" The plan counts {least:.0f}." if usual < least else ""
     return (
         f" All of it rests on the {usual:.0f} a week entered as `weekly_load` under `before`: "
         f"{time_text(usual / MIDDLING)} a week at an effort of {MIDDLING} of 10, climbing and days "
-        "on rock with it. If you did more, say so there."
+        f"on rock with it.{counted} If you did more, say so there."
     )
 
 

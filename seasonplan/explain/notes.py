@@ -13,6 +13,7 @@ from seasonplan import injury
 from seasonplan.body.almanac import almanac_of
 from seasonplan.body.response import told_load
 from seasonplan.days import Span, count_text, day_month_text
+from seasonplan.edits.serving import Rock, idle, idle_text
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.care import caution_on, hurt_caution, is_over
@@ -34,7 +35,7 @@ from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import caution, composing, response_table
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
-from seasonplan.year import Year
+from seasonplan.year import Trip, Year
 
 MIDDLING = 5  # effort, to tell a load in hours
 NOT_SHORT = "Finger work “short and hard, often”"
@@ -142,13 +143,27 @@ def cautions(year: Year, *, since: date | None = None) -> list[str]:
 
 
 def warnings(year: Year) -> list[str]:
-    """What makes a plan pointless though the year can be read: no goal, or one nothing serves."""
+    """What a plan lacks though the year can be read: no goal, one that nothing serves, or rock that
+    serves none."""
     if not year.goals:
         return [
             "You have entered no goal, so nothing tells one plan from another. "
             "Add a [[goal]] to year.toml."
         ]
-    return list(unserved(almanac_of(year)).values())
+    almanac = almanac_of(year)
+    return [*unserved(almanac).values(), *(_idle(rock, year) for rock in idle(almanac))]
+
+
+def _idle(rock: Rock, year: Year) -> str:
+    """That no day of a season or window is planned, that those of a trip count for nothing, and how
+    they would."""
+    told, add = idle_text(rock, year.goals), f"add `{rock.id}` to `served_by` of one"
+    if isinstance(rock, Trip):
+        return f"{told} Its days count for nothing. Enter a goal there, or {add}."
+    return (
+        f"{told} So no day on rock is planned there. Enter a goal there, {add}, or wish for easy "
+        "days: `seasonplan edit add outing`."
+    )
 
 
 def cut_note(year: Year) -> list[str]:

@@ -8,6 +8,7 @@ Enforces `injury-caps` (loads) and `session-return`.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 
 from seasonplan import injury
 from seasonplan.planner.frame import Frame
@@ -16,6 +17,7 @@ from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.menus import Serving
 from seasonplan.planner.returning import BACK, Returning, is_return
+from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
@@ -31,9 +33,11 @@ class BySteps:
         returning: Returning,
         *,
         given: Callable[[Cell], ComposedWeek],
+        rock: Mapping[date, RockDay],
         book: Mapping[str, Recipe],
     ) -> None:
         self._grid, self._returning, self._given, self._book = grid, returning, given, book
+        self._rock = rock
 
     def order(self, cell: Cell, frame: Frame, *, serving: Serving) -> Order:
         """The order of a given week, that of a return held to steps."""
@@ -101,7 +105,16 @@ class BySteps:
         if earlier:
             return int(most - _climbed(earlier))
         part = cell.span.length / 7
-        return int(most if part == 1 else max(BACK.climb_session, most * part))
+        if part == 1:
+            return int(most)
+        return max(0, int(min(max(BACK.climb_session, most * part), most - self._ahead(cell))))
+
+    def _ahead(self, cell: Cell) -> int:
+        """Minutes on rock in the rest of its calendar week, as far as a part comes back in it."""
+        later = self._grid.cells[cell.index + 1 :]
+        days = [d for one in later if one.week == cell.week and is_return(one)
+                for d in one.span.days()]  # fmt: skip
+        return sum(self._rock[day].minutes for day in days if day in self._rock)
 
     def _ran(self, cell: Cell, gently: Gently) -> int:
         """Days running just before a cell that load what comes back."""

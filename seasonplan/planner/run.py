@@ -19,6 +19,7 @@ from seasonplan.planner.path import Best, Graph
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.search import Search
 from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import response_table
 from seasonplan.year import Year
 
 MOST_SEARCHES = 12  # how often weeks that hold too much are bounded and the year searched again
@@ -83,9 +84,9 @@ def too_much(search: Search, best: Best) -> dict[date, float]:
 
 
 def best_month(loads: Sequence[float]) -> float:
-    """The best mean of four weeks running; 0 with fewer."""
+    """The best mean of four weeks running, and never less than a little; 0 with fewer."""
     fours = [sum(loads[n : n + 4]) / 4 for n in range(len(loads) - 3)]
-    return max(fours, default=0.0)
+    return max(*fours, response_table().least_load) if fours else 0.0
 
 
 def best_plan(

@@ -293,7 +293,7 @@ class Weeks:
         return between(frame.span, rock)
 
     def _by_steps(self) -> BySteps:
-        return BySteps(self.grid, self.returning, given=self.given, book=self.book)
+        return BySteps(self.grid, self.returning, given=self.given, rock=self.rock, book=self.book)
 
     def _in_turn(self, cell: Cell, role: Role, order: Order) -> Order:
         on_rock = sum(day in self.rock for day in cell.span.days())

@@ -208,9 +208,17 @@ def test_rock_serves_the_goals_of_its_place_and_discipline_or_those_that_name_it
     more = draft(YEAR + EASTER)
     (rock,) = idle(almanac_of(more.year))
     assert rock.id == "easter"
-    assert idle_text(rock) == "“Easter” serves no goal: none is at “Larchfold” for boulder."
+    assert (
+        idle_text(rock, more.year.goals)
+        == "“Easter” serves no goal: none is at “Larchfold” for boulder."
+    )
     there = draft(YEAR + EASTER.replace("Larchfold", "Karst").replace("boulder", "sport"))
-    assert [one.id for one in idle(almanac_of(there.year))] == ["easter"]  # the goal names others
+    (other,) = idle(almanac_of(there.year))
+    assert (other.id, idle_text(other, there.year.goals)) == (
+        "easter",
+        "“Easter” serves no goal: “The long crack” is at “Karst” for sport, but its `served_by` "
+        "names others.",
+    )
     free = done(ChangeEntry(id="long-crack", values={"served_by": None}), there)
     assert [one.id for one in idle(almanac_of(free.year))] == ["isle"]
 
