@@ -127,7 +127,8 @@ class Back(FrozenModel):
     hangs after they were barred for long; `hangs_step_few`: in the last steps after full;
     `hangs_long_days`: barred for so many, they begin with one session. `climb_first`: minutes of
     climbing that a week may hold at first; more by a share of the week before, or by minutes;
-    `climb_session`: of one session at home; `steps_after`: weeks after full that rise so, too;
+    `climb_session`: of one session at home; `steps_after`: weeks after full in which it
+    rises so, too;
     `days_running`: that load what comes back, by phase.
     """
 

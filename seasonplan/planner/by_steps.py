@@ -1,7 +1,8 @@
 """A week of a return beside what the week before it really holds.
 
 Weeks of a return are given, so what stands before them is known: load and minutes of climbing rise
-from it, in the first weeks after it as well, and days running go on over the edge of a week.
+from it, in the first weeks after it as well, load until it is what it was, and days running go on
+over the edge of a week. Trips and days off between change nothing; no step is taken in weeks off.
 Enforces `injury-caps` (loads) and `session-return`.
 """
 
@@ -21,7 +22,7 @@ from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
-from seasonplan.vocabulary import Phase
+from seasonplan.vocabulary import Kind, Phase
 
 
 class BySteps:
@@ -53,32 +54,38 @@ class BySteps:
         return found._replace(gently=gently)
 
     def after(self, order: Order, cell: Cell, frame: Frame) -> Order:
-        """The order of a chosen week, held to the same steps from the last of a return where that
-        is not long ago."""
-        before = reversed(self._grid.cells[: cell.index])
-        last = next((one for one in before if one.given is not None), cell)
-        if not (self._returning.gently and is_return(last)):
+        """The order of a chosen week, held to the same steps from the last of a return: its load
+        until it is what it was, climbing in the first weeks."""
+        before = self._grid.cells[: cell.index]
+        last = next((one for one in reversed(before) if is_return(one)), None)
+        if last is None or not self._returning.gently:
             return order
         week = last.week
         if any(one.given is None for one in self._grid.cells if one.week == week):
             week -= 1
-        steps = cell.week - week
-        if steps > BACK.steps_after:
+        given = [one for one in before[last.index + 1 :] if one.given is not None]
+        steps = cell.week - week - _weeks_away(given)
+        if steps * BACK.most_step >= 1:
             return order
+        held = self._held(order, cell, frame, steps=steps, week=week)
+        if given or steps > BACK.steps_after:
+            return held
         gently = self._gently(
             cell, last, in_a_row=BACK.days_running[Phase.FULL], session=24 * 60, steps=steps
         )
-        return self._held(order, cell, frame, steps=steps)._replace(gently=gently)
+        return held._replace(gently=gently)
 
-    def _held(self, order: Order, cell: Cell, frame: Frame, *, steps: int = 1) -> Order:
-        """No more load than so many steps above the week as many before, of a light one that before
-        it; so much as the first may hold always."""
-        weeks = self._weeks_before(cell.week - steps)
+    def _held(
+        self, order: Order, cell: Cell, frame: Frame, *, steps: int = 1, week: int | None = None
+    ) -> Order:
+        """No more load than so many steps above a `week`, that before if none, of a light one that
+        before it; so much as the first may hold always."""
+        weeks = self._weeks_before(cell.week - 1 if week is None else week)
         before = next((some for some, light in weeks if not light), None)
         if before is None:
             return order
-        share = _load(before) / frame.level.load + steps * BACK.most_step
-        most = frame.level.load * max(BACK.first_share, share)
+        share = max(BACK.first_share - BACK.most_step, _load(before) / frame.level.load)
+        most = frame.level.load * (share + steps * BACK.most_step)
         earlier = self._earlier(cell)
         most = max(0.0, most - _load(earlier)) if earlier else most * cell.span.length / 7
         aim = min(order.aim, int(most))
@@ -152,6 +159,12 @@ class BySteps:
             for s in accepted.sessions
             if s.day in cell.span and s.recipe in self._book
         ]
+
+
+def _weeks_away(given: Sequence[Cell]) -> int:
+    """Weeks off among cells: no step is taken in them."""
+    days = sum(one.span.length for one in given if one.given and one.given.kind is Kind.ABSENCE)
+    return days // 7
 
 
 def _load(items: Sequence[Item]) -> float:

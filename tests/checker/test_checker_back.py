@@ -13,6 +13,7 @@ import pytest
 from plan_maker import a_year, block, day, given, injury, season
 from test_checker_sessions import AEROBIC, DRILLS, judged, session
 
+from seasonplan.body.response import body_of
 from seasonplan.plan import Block, Session
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Year
@@ -172,7 +173,16 @@ def test_the_first_weeks_after_full_rise_by_the_same_steps(weeks: int, most: flo
     found = [one[1:] for one in reports(*last, *now, since=56) if one[0] == CLIMBING]
     assert found == [(450, pytest.approx(most))]
     fifth = [session(DRILLS, 84 + n, "18:00", 75) for n in range(6)]
-    assert reports(*last, *fifth, since=56) == []
+    assert [one for one in reports(*last, *fifth, since=56) if one[0] == CLIMBING] == []
+
+
+@pytest.mark.parametrize("weeks", [1, 4, 5, 8])
+def test_load_goes_on_by_steps_until_it_is_what_it_was(weeks: int) -> None:
+    """In the fifth week it went from 1515 to 3645: a tenth of a usual week more for each."""
+    body = body_of(a_finger())
+    usual, last, now = max(body.usual, body.top), load(49, 200), load(49 + 7 * weeks, 1600)
+    most = max(0.4 * usual, 4 * 200) + weeks * 0.1 * usual
+    assert reports(*last, *now, since=56) == [(LOAD, 6400, pytest.approx(most))]
 
 
 # --- hangs ----------------------------------------------------------------------------------------

@@ -231,9 +231,16 @@ def test_a_week_far_above_the_best_month_before_it_is_told() -> None:
 
 
 def test_three_weeks_are_no_month_to_compare_with() -> None:
-    """Nothing is told of the first week; four times 175, the month with it, of the second."""
-    found = told("load-step", after(100, 100, 100), with_loads(400, 700, 100, 100, 100, 100))
+    """Nothing is told of the first week; four times 350, the month with it, of the second."""
+    found = told("load-step", after(200, 200, 200), with_loads(800, 1400, 200, 200, 200, 200))
     assert [(f.span, f.found) for f in found] == [(span(7, 7), 4)]
+
+
+def test_after_next_to_nothing_an_hour_a_week_is_no_jump() -> None:
+    """Who was back from a year off got 30 minutes a week: less than 300 is counted as 300."""
+    year = after(0, 60, 100, 120)
+    for load, count in ((420, 0), (430, 1)):
+        assert len(told("load-step", year, with_loads(load, *[100] * 5))) == count
 
 
 def test_a_best_month_counts_for_twelve_weeks() -> None:
@@ -248,10 +255,11 @@ def test_a_best_month_counts_for_twelve_weeks() -> None:
 def test_a_week_of_which_one_day_is_too_much_is_no_jump_that_anybody_could_avoid() -> None:
     """The user saw after empty weeks: 9.3 times the best month, for one test of 45 minutes.
 
-    The best month held 25 a week, so 35 may be: half of 70 could be left out, half of 72 not.
+    The best month counts as 300 a week, so 420 may be: half of 840 could be left out, half of 864
+    not.
     """
     year = after(100, 0, 0, 0)
-    for load, days, count in ((250, 1, 0), (70, 1, 0), (70, 2, 1), (72, 2, 0), (72, 3, 1)):
+    for load, days, count in ((900, 1, 0), (840, 1, 0), (840, 2, 1), (864, 2, 0), (864, 3, 1)):
         one = with_loads(0, 0, 0, load, 0, 0)
         weeks = [Week(**{**dict(week), "training_days": days}) for week in one.weeks]
         assert len(told("load-step", year, exchanged(one, weeks=tuple(weeks)))) == count

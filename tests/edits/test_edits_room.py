@@ -216,7 +216,7 @@ def test_rock_serves_the_goals_of_its_place_and_discipline_or_those_that_name_it
     (other,) = idle(almanac_of(there.year))
     assert (other.id, idle_text(other, there.year.goals)) == (
         "easter",
-        "“Easter” serves no goal: “The long crack” is at “Karst” for sport, but its `served_by` "
+        "“Easter” serves no goal: “Long Crack” is at “Karst” for sport, but its `served_by` "
         "names others.",
     )
     free = done(ChangeEntry(id="long-crack", values={"served_by": None}), there)

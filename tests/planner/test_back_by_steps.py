@@ -17,6 +17,7 @@ import pytest
 from planned import judged, planned
 from small_week import frame, hangs, on_rock, recipe
 
+from seasonplan.body.response import body_of
 from seasonplan.plan import Session
 from seasonplan.planner.by_steps import BySteps
 from seasonplan.planner.compose import compose
@@ -225,6 +226,46 @@ def test_the_first_weeks_after_full_go_on_by_the_same_steps() -> None:
             home = any(RECIPES[s.recipe].climbs and s.role is None for s in some)
             assert minutes(some) <= most or not home
             assert load(some) <= load(weeks_back(made)[-1]) + (n + 1) * 0.1 * usual
+
+
+OFF = """
+    [[NAME]]
+    name = "FIRST NAME"
+    first = FIRST
+    last = LAST
+"""
+
+
+def with_days_off(*names: str) -> tuple[Year, Filled]:
+    """A finger that comes back in the last days of an absence and five more; days away after it."""
+    more = OFF.replace("NAME", "absence").replace("FIRST", "2027-05-15")
+    more = more.replace("LAST", "2027-05-30")
+    for name in names:
+        more += OFF.replace("NAME", name).replace("FIRST", "2027-06-14")
+        more = more.replace("LAST", "2027-06-20")
+        more += '    place = "Isle"\n    discipline = "sport"\n' if name == "trip" else ""
+    text = SHOULDER.replace("PART", "finger").replace("06-13", "04-30") + more
+    for old, new in (("04-08", "05-22"), ("04-22", "05-29"), ("05-31", "06-05")):
+        text = text.replace(f"from = 2027-{old}", f"from = 2027-{new}")
+    year = read_year(text.replace("[1900]", "[2400]"), file="year.toml")
+    made = planned(year)
+    assert made is not None
+    return year, made
+
+
+@pytest.mark.parametrize("names", [(), ("trip",), ("absence",)])
+def test_load_goes_on_by_steps_after_full_whatever_lies_between(names: tuple[str, ...]) -> None:
+    """It went from 945 to 2160 in the fifth week, over a trip from 915 to 1980."""
+    year, made = with_days_off(*names)
+    body, held = body_of(year), list[float]()
+    for n in range(1, 10):
+        first = date(2027, 5, 31) + timedelta(weeks=n)
+        some = [s for s in made.sessions if 0 <= (s.day - first).days < 7]
+        steps = [one + 0.1 * (n - m) * max(body.usual, body.top) for m, one in enumerate(held, 1)]
+        if first != date(2027, 6, 14) or not names:
+            assert not steps or load(some) <= max(steps) + 100  # sessions are whole
+        held.append(load(some))
+    assert max(held) > 2 * held[0] and judged(year, made) == []
 
 
 @pytest.mark.parametrize("part", PARTS)

@@ -233,3 +233,16 @@ def test_planner_and_checker_agree_on_them_and_good_days_are_those_of_health() -
     returns = {block.id for block in made.blocks if block.kind is Kind.RETURN}
     assert len(easy) == 8 and {one.block for one in easy} == returns
     assert sum(one.rock_days for one in made.score.occasions) == len(rock) - len(easy)
+
+
+def test_climbing_indoors_leaves_room_for_the_day_on_rock_of_the_same_week() -> None:
+    """The user saw an hour indoors on Monday and 105 minutes on rock on Saturday, 150 allowed."""
+    ill = hurt(BodyPart.OTHER, easy=21, building=25, full=28)
+    year = a_year(
+        12, climber=WEEKEND, seasons=[season(0, 70)], goals=[goal(grade="7b")],
+        before={"weekly_load": (2400.0,) * 4}, injuries=[ill],
+    )  # fmt: skip
+    made = planned(year)
+    assert made is not None and judged(year, made) == []
+    week = [one for one in made.sessions if day(21) <= one.day < day(28)]
+    assert any(one.role is not None for one in week)

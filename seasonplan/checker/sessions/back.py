@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date, timedelta
 from functools import cached_property
+from typing import NamedTuple
 
 from seasonplan.body.response import body_of
 from seasonplan.checker.body import bars_fingers
@@ -120,7 +121,8 @@ def _running_after(coming: _Coming, rule: Rule) -> Iterator[Finding]:
     """The same inside each of the first chosen weeks after it."""
     most = BACK.days_running[Phase.FULL]
     for week in coming.almanac.weeks():
-        if week.first in coming.kinds or not _steps(coming, week):
+        since = _since(coming, week)
+        if week.first in coming.kinds or since is None or not since.soon:
             continue
         last = max(day for day in coming.kinds if day < week.first)
         upper = coming.upper(last)
@@ -174,41 +176,57 @@ def _weeks(coming: _Coming, rule: Rule) -> Iterator[Finding]:
     first weeks after it.
 
     Days on rock alone are let be, and what a single session holds; of weeks after it that have
-    rock only climbing is asked.
+    rock only climbing is asked, later only load, until it is what it was.
     """
     body = body_of(coming.table.sheet.year)
     usual, load = max(body.usual, body.top), coming.table.load
     for week in coming.almanac.weeks():
-        steps = _steps(coming, week)
-        before = list(_before(coming, week, steps)) if steps else []
+        since = _since(coming, week)
+        if since is None:
+            continue
+        steps, before = since.steps, list(_before(coming, since.last))
         some = coming.sessions(week)
         loads = [sum(map(load, coming.sessions(one))) for one in before if not coming.light(one)]
         home = week.first in coming.kinds or all(one.role is None for one in some)
         if loads and home:
-            most = max(BACK.first_share * usual, loads[0] + steps * BACK.most_step * usual)
+            least = (BACK.first_share - BACK.most_step) * usual
+            most = max(least, loads[0]) + steps * BACK.most_step * usual
             yield from _above(rule, some, load, most, about=LOAD)
-        climbs = [one for one in some if before and coming.climbs(one)]
+        climbs = [one for one in some if before and since.soon and coming.climbs(one)]
         most = max([_minutes(coming, coming.sessions(one)) for one in before], default=0)
         for _ in range(steps):
             most = max(BACK.climb_first, most + max(BACK.climb_more, BACK.climb_step * most))
         yield from _above(rule, climbs, lambda one: one.minutes, most, about=CLIMBING)
 
 
-def _steps(coming: _Coming, week: Span) -> int:
-    """Weeks from the last one that was given: 1 in a whole week of a return, more in the first
-    chosen ones after it; 0 in others."""
-    if week.length == 7 and all(coming.kinds.get(d) is Kind.RETURN for d in week.days()):
-        return 1
-    if week.length < 7 or any(day in coming.kinds for day in week.days()):
-        return 0
-    for back in range(1, BACK.steps_after + 1):
-        last = _back(week, back)
-        given = [day for day in last.days() if day in coming.kinds]
-        if given:
-            steps = back if len(given) == 7 else back + 1
-            returned = coming.kinds[given[-1]] is Kind.RETURN
-            return steps if returned and steps <= BACK.steps_after else 0
-    return 0
+class _Since(NamedTuple):
+    """The last week that was given whole up to a return, how many steps above it a week may be, and
+    whether it is one of the first weeks, with no other days off or away between."""
+
+    last: Span
+    steps: int
+    soon: bool
+
+
+def _since(coming: _Coming, week: Span) -> _Since | None:
+    """Of a whole week of a return, or a chosen one after it until its load may be all that it was;
+    no step is taken in weeks off."""
+    kinds = [coming.kinds.get(day) for day in week.days()]
+    if week.length == 7 and all(kind is Kind.RETURN for kind in kinds):
+        return _Since(_back(week, 1), 1, soon=True)
+    if week.length < 7 or any(kinds):
+        return None
+    back = [day for day, kind in coming.kinds.items() if kind is Kind.RETURN and day < week.first]
+    if not back:
+        return None
+    between = [kind for day, kind in coming.kinds.items() if max(back) < day < week.first]
+    last = next(one for one in coming.almanac.weeks() if max(back) in one)
+    if not all(day in coming.kinds for day in last.days()):
+        last = _back(last, 1)
+    steps = (week.first - last.first).days // 7 - between.count(Kind.ABSENCE) // 7
+    if steps * BACK.most_step >= 1:
+        return None
+    return _Since(last, steps, soon=steps <= BACK.steps_after and not between)
 
 
 def _back(week: Span, weeks: int) -> Span:
@@ -224,12 +242,12 @@ def _above(
         yield faulty(rule, *some, about=about, found=found, limit=most)
 
 
-def _before(coming: _Coming, week: Span, steps: int) -> Iterator[Span]:
-    """The week so many before, and the one before it, as far as no day of them was free."""
-    for last in (_back(week, steps), _back(week, steps + 1)):
-        if not all(day in coming.kinds for day in last.days()):
+def _before(coming: _Coming, last: Span) -> Iterator[Span]:
+    """A week, and the one before it, as far as no day of them was free."""
+    for week in (last, _back(last, 1)):
+        if not all(day in coming.kinds for day in week.days()):
             return
-        yield last
+        yield week
 
 
 def _minutes(coming: _Coming, some: Sequence[Session]) -> int:
