@@ -104,6 +104,7 @@ def _loads(recipe: Recipe, part: BodyPart, phase: Phase) -> bool:
     hurts = [(part, phase)]
     most, named = injury.most_stress(hurts), injury.finger_recipes(hurts)
     too_much = any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
+    too_much = too_much or recipe.id in injury.barred(hurts)
     unnamed = named is not None and Need.HANGBOARD in recipe.needs and recipe.id not in named
     return too_much or unnamed or (recipe.max_fingers and not injury.max_fingers(hurts))
 

@@ -27,6 +27,7 @@ from seasonplan.injury.phases import (
     PainWatch,
     allowed,
     back_table,
+    barred,
     fill_share,
     finger_recipes,
     first_days,
@@ -62,11 +63,11 @@ from seasonplan.injury.young import is_young, young_years
 
 __all__ = [
     "STEPS", "Allowed", "Back", "Caution", "Dates", "Grade", "Hurt", "Hurts", "PainWatch", "Pulley",
-    "RampStep", "Suggestion", "allowed", "back_table", "before_table_text", "between", "changed",
-    "cited", "fill_share",
-    "finger_recipes", "first_days", "full_texts", "graded", "healed", "illness_of",
-    "in_force_within", "injury_of", "is_young", "just_happened", "max_fingers", "most_rock_days",
-    "most_stress", "named_by_text", "new_values", "pain_watch", "part_name", "profile",
-    "profile_name", "pulley", "ramp", "ramp_label", "ramp_steps", "refuse_to_come", "region",
-    "suggestion", "unnamed", "values_of", "waits", "whose_days", "words", "young_years",
+    "RampStep", "Suggestion", "allowed", "back_table", "barred", "before_table_text", "between",
+    "changed", "cited", "fill_share", "finger_recipes", "first_days", "full_texts", "graded",
+    "healed", "illness_of", "in_force_within", "injury_of", "is_young", "just_happened",
+    "max_fingers", "most_rock_days", "most_stress", "named_by_text", "new_values", "pain_watch",
+    "part_name", "profile", "profile_name", "pulley", "ramp", "ramp_label", "ramp_steps",
+    "refuse_to_come", "region", "suggestion", "unnamed", "values_of", "waits", "whose_days",
+    "words", "young_years",
 ]  # fmt: skip

@@ -108,6 +108,13 @@ def most_stress(hurts: Hurts) -> dict[Tissue, int]:
     return most
 
 
+def barred(hurts: Hurts) -> frozenset[str]:
+    """Ids of recipes that may not be done whatever they use."""
+    raw = table("injuries")["barred"]
+    named = (raw.get(region(part), {}).get(phase.value, ()) for part, phase in hurts)
+    return frozenset(name for some in named for name in some)
+
+
 def fill_share(hurts: Hurts) -> float:
     """Up to which share of a week's usual load what is possible fills it: the least of all."""
     raw = table("injuries")["fill"]
@@ -127,9 +134,8 @@ class Back(FrozenModel):
     hangs after they were barred for long; `hangs_step_few`: in the last steps after full;
     `hangs_long_days`: barred for so many, they begin with one session. `climb_first`: minutes of
     climbing that a week may hold at first; more by a share of the week before, or by minutes;
-    `climb_session`: of one session at home; `steps_after`: weeks after full in which it
-    rises so, too;
-    `days_running`: that load what comes back, by phase.
+    `climb_session`: of one session at home; `steps_after`: weeks after full in which it rises so,
+    too; `days_running`: that load what comes back, by phase.
     """
 
     climb_first: int

@@ -45,6 +45,7 @@ def _while_hurt(recipe: Recipe, almanac: Almanac, day: date) -> bool:
         return True
     most = injury.most_stress(hurts)
     too_much = any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
+    too_much = too_much or recipe.id in injury.barred(hurts)
     return too_much or (recipe.max_fingers and not injury.max_fingers(hurts))
 
 

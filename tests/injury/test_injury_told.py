@@ -142,8 +142,9 @@ def test_a_phase_tells_what_is_not_yet_and_the_day_of_the_first_hard_finger_work
     assert (easy.from_day, easy.until) == (date(2026, 3, 7), date(2026, 3, 23))
     assert easy.text == (
         "Left finger, easy from Sat 7 Mar 2026 until Mon 23 Mar 2026. Not yet: hard climbing, "
-        "power and maximal finger work. First hard finger work from Fri 24 Apr 2026, first limit "
-        "bouldering and maximal hangs from Fri 8 May 2026 (common practice, no source)."
+        "boulders outside, power and maximal finger work. First hard finger work from Fri 24 Apr "
+        "2026, first limit bouldering and maximal hangs from Fri 8 May 2026 (common practice, no "
+        "source)."
     )
 
 

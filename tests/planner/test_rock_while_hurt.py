@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from itertools import pairwise
@@ -233,6 +234,19 @@ def test_planner_and_checker_agree_on_them_and_good_days_are_those_of_health() -
     returns = {block.id for block in made.blocks if block.kind is Kind.RETURN}
     assert len(easy) == 8 and {one.block for one in easy} == returns
     assert sum(one.rock_days for one in made.score.occasions) == len(rock) - len(easy)
+
+
+@pytest.mark.parametrize("part", [BodyPart.SHOULDER, BodyPart.FINGER])
+def test_an_arm_that_bears_little_goes_to_no_boulders_outside(part: BodyPart) -> None:
+    """The user saw easy boulders outside six days after the shoulder bore anything again."""
+    year = in_season(part, discipline=Discipline.BOULDER)
+    assert not between(year, EASY, BUILDING) and between(year, BUILDING, FULL)
+    made = planned(year)
+    assert made is not None and judged(year, made) == []
+    out = next(one for one in made.sessions if one.recipe == "easy-boulder-day")
+    early = out.model_copy(update={"day": day(EASY + 5)})
+    found = judged(year, replace(made, sessions=(*made.sessions, early)))
+    assert "what a part that comes back does not do yet" in {one.about for one in found}
 
 
 def test_climbing_indoors_leaves_room_for_the_day_on_rock_of_the_same_week() -> None:

@@ -11,7 +11,7 @@ from seasonplan.checker.body import bars_fingers
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.checker.steps_back import too_soon
 from seasonplan.days import Span
-from seasonplan.injury import RampStep, finger_recipes, most_stress, ramp_steps
+from seasonplan.injury import RampStep, barred, finger_recipes, most_stress, ramp_steps
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
@@ -142,5 +142,7 @@ def _hurt(table: Timetable, recipe: Recipe, day: date) -> str:
     for tissue, stress in recipe.stresses.items():
         if stress > most[tissue]:
             return f"stresses {tissue.value} by {stress}, and {most[tissue]} is the most while hurt"
-    barred = recipe.max_fingers and bars_fingers(hurts)
-    return "maximal finger loading while hurt" if barred else ""
+    if recipe.id in barred(hurts):
+        return "what a part that comes back does not do yet"
+    hard = recipe.max_fingers and bars_fingers(hurts)
+    return "maximal finger loading while hurt" if hard else ""
