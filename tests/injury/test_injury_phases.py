@@ -196,12 +196,12 @@ def test_a_hurt_back_that_is_off_leaves_no_week_of_daily_pictures() -> None:
     assert [one.id for one in left if Kind.INJURED in one.kinds] == ["climb-in-the-head"]
     for usual in (1000, 1600, 2500):
         assert 1 <= fill_share([(BodyPart.BACK, Phase.OFF)]) * usual / left[0].load() <= 4
-    assert fill_share([(BodyPart.BACK, Phase.EASY)]) == 0.5
+    assert fill_share([(BodyPart.BACK, Phase.EASY)]) == 0.8
 
 
 def test_illness_fills_nothing_and_of_several_hurts_the_least_counts() -> None:
     assert fill_share([(BodyPart.OTHER, Phase.OFF)]) == 0
-    assert fill_share([(BodyPart.OTHER, Phase.EASY)]) == 0.8
+    assert fill_share([(BodyPart.OTHER, Phase.EASY)]) == 0.5
     hurts = [(BodyPart.KNEE, Phase.BUILDING), (BodyPart.WRIST, Phase.OFF)]
     assert fill_share(hurts) == fill_share(hurts[::-1]) == 0.6
 
