@@ -8,12 +8,14 @@ falls short others are made: easy work last, what the block is named for first, 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from seasonplan.planner.attempt import Attempt
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
 from seasonplan.planner.climbing import (
     climbing,
     climbs_enough,
+    hard_climbing,
     hard_seconds,
     keeps,
     leaves_enough,
@@ -55,6 +57,8 @@ def _composed(
     week.open()
     week.hang(order.fingers.hangs)
     week.fill()
+    if order.lead_in:
+        week = _with_links(week)
     if wanted_climbing(order):
         week = _easy_last(week)
     if order.kind is Kind.BASE and not order.test:
@@ -64,6 +68,24 @@ def _composed(
     if order.kind in TRAINED_IN_WAVES and not order.light:
         week = _mostly_climbing(week)
     return tuple(week.at.in_order())
+
+
+def _with_links(week: Attempt) -> Attempt:
+    """The lead-in, with one session of hangs where two leave no room for links or hard moves."""
+    hangs = week.order.fingers.hangs
+    if sum(hang.count for hang in hangs) < 2 or _moves_hard(week):
+        return week
+    for hang in hangs:
+        other = week.again()
+        other.hang((replace(hang, hangs=hang.hangs // hang.count, count=1),))
+        other.fill()
+        if _moves_hard(other):
+            return other
+    return week
+
+
+def _moves_hard(week: Attempt) -> bool:
+    return any(hard_climbing(item.recipe) for item in week.at.items)
 
 
 def _easy_last(week: Attempt) -> Attempt:

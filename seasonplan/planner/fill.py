@@ -331,10 +331,12 @@ class _Filling:
         frame = self.weeks.frames[cell.index]
         week = self.almanac.year.climber.minutes
         at_home = sum(week.on(day.weekday()) for day in cell.span.days())  # without absences
-        room = used < response_table().filled * frame.free_minutes
-        if room or frame.free_minutes * USUAL_RPE >= aim:
+        filled, enough = response_table().filled, at_home * USUAL_RPE >= aim
+        if enough and frame.free_minutes < filled * at_home:
+            return Cause.BUSY
+        if used < filled * frame.free_minutes or frame.free_minutes * USUAL_RPE >= aim:
             return Cause.SPACING
-        return Cause.BUSY if at_home * USUAL_RPE >= aim else Cause.HOURS
+        return Cause.BUSY if enough else Cause.HOURS
 
     # --- worth ----------------------------------------------------------------------------------
 

@@ -10,13 +10,14 @@ from math import inf
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.newcomer import is_new, weak_fingers
-from seasonplan.planner.candidates import Role
+from seasonplan.planner.candidates import TRAINED_IN_WAVES, Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.menus import BETWEEN, LEAD_IN, finger_table
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind
 
 
@@ -27,6 +28,9 @@ class FingerWeeks:
         self._almanac, self._rules, self._book = almanac, rules, book
         minutes = map(almanac.year.climber.minutes.on, range(7))
         self._short_days = sorted(minutes)[-2]
+        sessions = almanac.year.before.hard_finger_sessions or 0.0
+        before = sessions * response_table().usual_session_seconds
+        self._more = max(1.0, before / finger_table().before)  # in weeks that build
 
     def _splitter(self, frame: Frame, kind: Kind) -> Splitter:
         return Splitter(
@@ -43,7 +47,8 @@ class FingerWeeks:
         year, first = self._almanac.year, frame.span.first
         if is_new(year, first):
             return FINGERS.new_light_sessions
-        few = is_young(self._almanac, first, rules=self._rules) or weak_fingers(year)
+        weak = weak_fingers(year) and not year.before.hung_daily
+        few = weak or is_young(self._almanac, first, rules=self._rules)
         return FINGERS.young_light_sessions if few else FINGERS.light_sessions
 
     def ask(
@@ -62,7 +67,8 @@ class FingerWeeks:
         if name not in table.seconds:
             return FingerAsk()
         splitter = self._splitter(frame, kind)
-        seconds = min(table.seconds[name], frame.level.hang_seconds, most)
+        more = self._more if role.kind in TRAINED_IN_WAVES and not role.lead_in else 1.0
+        seconds = min(more * table.seconds[name], frame.level.hang_seconds, most)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back)
         lead_in = name.startswith(LEAD_IN)

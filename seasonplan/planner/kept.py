@@ -74,7 +74,8 @@ class ComposedWeek:
     def as_hard(self, courses: Sequence[Course], book: Mapping[str, Recipe]) -> tuple[Course, ...]:
         """Courses without the hard sessions that this week does not hold."""
         here = {item.recipe.id for item in self.placed}
-        known = [tuple(n for n in one if n in here or not book[n].hard_on) for one in courses]
+        new = {one.id for one in book.values() if one.hard_on and one.id not in here}
+        known = [tuple(name for name in one if name not in new) for one in courses]
         return tuple(one for one in known if one)
 
     def on(self, first: date) -> ComposedWeek:

@@ -68,6 +68,7 @@ class FingerTable(FrozenModel):
     last_full_days: int
     days_if_new: tuple[int, ...]
     days_if_known: tuple[int, ...]
+    before: float
     seconds: dict[str, float]
     splits: dict[str, Split]
     bound: dict[str, float]

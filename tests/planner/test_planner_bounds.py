@@ -31,10 +31,11 @@ def best_of(search: Search) -> Best:
 
 
 def test_the_best_month_is_the_best_mean_of_four_weeks_running() -> None:
-    assert best_month([1, 2, 3, 4]) == 2.5
-    assert best_month([9, 1, 1, 1, 1]) == 3.0
-    assert best_month([0, 4, 4, 4, 4, 0]) == 4.0
+    assert best_month([1000, 2000, 3000, 4000]) == 2500
+    assert best_month([9000, 1000, 1000, 1000, 1000]) == 3000
+    assert best_month([0, 400, 400, 400, 400, 0]) == 400
     assert best_month([100, 100, 100]) == best_month([]) == 0.0
+    assert best_month([0, 60, 100, 120]) == 300  # an hour a week at an effort of 5 hurts nobody
 
 
 Placed = Sequence[PlacedWeek]
