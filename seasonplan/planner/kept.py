@@ -16,7 +16,6 @@ from operator import attrgetter
 from seasonplan.body.response import NOTHING, Dose, session_dose
 from seasonplan.planner.compose import compose
 from seasonplan.planner.frame import DayFrame, Frame
-from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
@@ -115,19 +114,27 @@ def _all_but(record: type, *names: str) -> attrgetter[tuple[object, ...]]:
     return attrgetter(*(one.name for one in fields(record) if one.name not in names))
 
 
-# the level is in the order; days and recipes are told apart by less than all of them
-_of_frame = _all_but(Frame, "span", "days", "level", "rock_near", "before_share")
+# the level is in the order; days, rock and recipes are told apart by less than all of them
+_of_frame = _all_but(Frame, "span", "days", "level", "rock_near", "trips_begin", "before_share")
 _of_day = _all_but(DayFrame, "day", "rock")
-_of_rock = _all_but(RockDay, "recipe", "easier")
+_of_rock = attrgetter("recipe.id", "role", "away", "first", "fresh")
+_of_own_rock = attrgetter("entry", "start", "minutes")
 
 
 def _frame_key(frame: Frame) -> object:
-    """All of a frame that a week depends on, its date left out where no rock is near."""
+    """All of a frame that a week depends on, its date left out: of rock near it how far away it is,
+    of its own which day is worth more."""
     first = frame.span.first
-    here = [day.rock for day in frame.days if day.rock is not None]
-    rock = tuple(
-        (_of_rock(r), r.recipe.id, r.easier.id if r.easier else None)
-        for r in (*frame.rock_near, *here)
-    )
-    begins = first if rock or frame.trips_begin else first.weekday()
-    return begins, rock, tuple(map(_of_day, frame.days)), _of_frame(frame)
+    own = [day.rock for day in frame.days if day.rock is not None]
+    rock = tuple(((r.day - first).days, _of_rock(r)) for r in (*frame.rock_near, *own))
+    worths, counts = (_ranks([getattr(r, name) for r in own]) for name in ("worth", "counts"))
+    easier = tuple(r.easier and r.easier.id for r in own)
+    trips = tuple((begins - first).days for begins in frame.trips_begin)
+    days = tuple(map(_of_day, frame.days)), tuple(map(_of_own_rock, own))
+    return first.weekday(), _of_frame(frame), days, trips, rock, worths, counts, easier
+
+
+def _ranks(some: Sequence[float]) -> tuple[int, ...]:
+    """The rank of each, from 1; 0 for nothing."""
+    order = sorted({0.0, *some})
+    return tuple(map(order.index, some))
