@@ -118,9 +118,10 @@ class Hanging:
         }  # fmt: skip
         share = dict.fromkeys(slots, 0)
         left = hang.hangs
-        while some := [n for n in slots if share[n] < most[n]][:left]:  # one more for each
-            share |= {n: share[n] + 1 for n in some}
-            left -= len(some)
+        while some := [n for n in slots if share[n] < most[n]][:left]:  # as many more for each
+            more = min(left // len(some), *(most[n] - share[n] for n in some))
+            share |= {n: share[n] + more for n in some}
+            left -= more * len(some)
         for n, slot in slots.items():
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP), slot[1] // STEP) * STEP

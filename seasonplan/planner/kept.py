@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from datetime import date, timedelta
 from functools import cached_property
 from operator import attrgetter
@@ -59,12 +59,12 @@ class ComposedWeek:
     def minutes(self) -> int:
         return sum(item.minutes for item in self.placed)
 
-    @property
+    @cached_property
     def hard_seconds(self) -> int:
         """Seconds of hard hangs."""
         return sum(i.hangs * i.recipe.hang_seconds for i in self.placed if i.recipe.hard_hangs)
 
-    @property
+    @cached_property
     def hard_sessions(self) -> int:
         """Sessions that use something hard."""
         return sum(bool(item.recipe.hard_on) for item in self.placed)
@@ -72,7 +72,7 @@ class ComposedWeek:
     def on(self, first: date) -> ComposedWeek:
         """The same in a week that begins on another day."""
         move = first - self.first
-        return replace(self, first=first, moved=move) if move else self
+        return ComposedWeek(first, self.placed, self.dose, self.load, self.aim, move)
 
 
 _weeks: dict[object, dict[Order, ComposedWeek]] = {}

@@ -97,6 +97,8 @@ class Weeks:
             self.__dict__.pop(name, None)
         self._held: dict[str, float] = {}
         self._cells: dict[int, _OfCell] = {}
+        self.rock_that_counts = tuple(day for day, one in self.rock.items() if one.counts)
+        self._whole_rock = [day for day in self.rock_that_counts if not opens(self.rock[day])]
         self._over_part = over_part(self.grid, self.book)
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
@@ -129,11 +131,6 @@ class Weeks:
     def values(self) -> Values:
         """What doses and loads are worth, week by week."""
         return Values(self.grid, Aims(self.almanac))
-
-    @property
-    def rock_that_counts(self) -> tuple[date, ...]:
-        """The chosen days on rock that serve a goal, in order."""
-        return tuple(day for day, one in self.rock.items() if one.counts)
 
     @cached_property
     def _serving(self) -> Serving:
@@ -295,6 +292,8 @@ class Weeks:
         return BySteps(self.grid, self.returning, given=self.given, book=self.book)
 
     def _in_turn(self, cell: Cell, role: Role, order: Order) -> Order:
+        if role.kind is not Kind.PERFORMANCE:
+            return order
         on_rock = sum(day in self.rock for day in cell.span.days())
         monday, kept = self.almanac.week_of(cell.span.first), self.book.get(KEPT)
         return in_turn(order, role.emphasis, monday, rock_days=on_rock, kept=kept)
@@ -358,8 +357,7 @@ class Weeks:
     ) -> FingerAsk:
         """`most`: hard seconds of a light week or one with a test."""
         frame, first = self.frames[cell.index], cell.span.first
-        counts = (day for day in self.rock_that_counts if day >= first)
-        to_rock = next((day for day in counts if not opens(self.rock[day])), first) - first
+        to_rock = next((day for day in self._whole_rock if day >= first), first) - first
         return self._finger_weeks.ask(
             frame, name, role, aim=aim, most=most, days_to_rock=to_rock.days
         )
