@@ -51,9 +51,11 @@ class BySteps:
     def after(self, order: Order, cell: Cell, frame: Frame) -> Order:
         """The order of a chosen week, held to the same steps from the last of a return where that
         is not long ago."""
+        if not self._returning.gently:
+            return order
         before = reversed(self._grid.cells[: cell.index])
         last = next((one for one in before if one.given is not None), cell)
-        if not (self._returning.gently and is_return(last)):
+        if not is_return(last):
             return order
         week = last.week
         if any(one.given is None for one in self._grid.cells if one.week == week):

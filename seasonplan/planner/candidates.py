@@ -277,7 +277,7 @@ class Candidates:
         never = lead_in or (kind is Kind.PERFORMANCE and self._ends(column, cell))
         light = not never and self._light(kind, first, variant.light_first, cell, nth)
         goes_on = cell is self.grid.rest_of_week and first < cell.index
-        opens = kind.value in finger_table().block_seconds and nth < OPENING_WEEKS
+        opens = nth < OPENING_WEEKS and kind in finger_table().block_seconds
         begun = nth if opens else None
         return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begun, nth)
 
@@ -341,10 +341,14 @@ class Candidates:
     def _nth(self, first: int, cell: Cell) -> int:
         """Number of the calendar week inside the block, from 0; anew after one missed in most, and
         after weeks in which the load comes back by steps."""
-        start = self.grid.cells[first]
-        begins = start.week + (self._days_left(start.span.first) < COUNTED_DAYS)
-        missed = (week + 1 for week in self._weeks_of_little if week < cell.week)
-        return max(0, cell.week - max(begins, *missed, 0))
+        missed = [week + 1 for week in self._weeks_of_little if week < cell.week]
+        return max(0, cell.week - max(self._counted_from[first], *missed, 0))
+
+    @cached_property
+    def _counted_from(self) -> list[int]:
+        """The calendar week that is counted as the first of a block, by the cell it begins in."""
+        cells = self.grid.cells
+        return [one.week + (self._days_left(one.span.first) < COUNTED_DAYS) for one in cells]
 
     def leads_back(self, day: date) -> bool:
         """Whether a day lies in a week in which the load comes back by steps."""

@@ -75,7 +75,8 @@ class ComposedWeek:
         return ComposedWeek(first, self.placed, self.dose, self.load, self.aim, move)
 
 
-_weeks: dict[object, dict[Order, ComposedWeek]] = {}
+_Shelf = tuple[Frame, dict[Order, ComposedWeek]]  # weeks of the first of some frames alike
+_weeks: dict[object, _Shelf] = {}
 _lock = threading.Lock()
 
 
@@ -86,26 +87,27 @@ class Kept:
     def __init__(
         self, frame: Frame, *, book: Mapping[str, Recipe], book_key: str, done: Sequence[Item]
     ) -> None:
-        self._frame, self._book, self._done = frame, book, done
+        self._first, self._book, self._done = frame.span.first, book, done
         key = (book_key, _frame_key(frame), tuple((i.recipe.id, i.day) for i in done))
-        self._known = _shelf(key)
+        self._shelf = _shelf(key, frame)
 
     def composed(self, order: Order) -> ComposedWeek:
         """The week for an order, composed where it was not before."""
-        first, found = self._frame.span.first, self._known.get(order)
+        frame, known = self._shelf
+        found = known.get(order)
         if found is None:
-            items = compose(self._frame, order, book=self._book, done=self._done)
-            found = self._known[order] = ComposedWeek.of(first, items, aim=order.aim)
-        return found.on(first)
+            items = compose(frame, order, book=self._book, done=self._done)
+            found = known[order] = ComposedWeek.of(frame.span.first, items, aim=order.aim)
+        return found.on(self._first)
 
 
-def _shelf(key: object) -> dict[Order, ComposedWeek]:
-    """The weeks of a frame, which is now the last to go; searches may run in several threads."""
+def _shelf(key: object, frame: Frame) -> _Shelf:
+    """Weeks of frames alike, which are now the last to go; searches may run in several threads."""
     with _lock:
-        found = _weeks.pop(key, None)
+        found = _weeks.pop(key, None) or (frame, {})
         while len(_weeks) >= MOST_FRAMES:
             _weeks.pop(next(iter(_weeks)), None)
-        found = _weeks[key] = {} if found is None else found
+        _weeks[key] = found
         return found
 
 

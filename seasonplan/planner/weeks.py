@@ -50,12 +50,11 @@ WHOLE_WEEK = 7
 
 @dataclass(frozen=True)
 class _OfCell:
-    """What was asked of a cell before: weeks by their role (None: it is given), those of their kind
-    that are for nothing special, and amounts."""
+    """What was asked of a cell before: weeks by their role (None: it is given), orders, amounts."""
 
     kept: Kept
     weeks: dict[Role | None, ComposedWeek] = field(default_factory=dict)
-    normal: dict[Role, ComposedWeek] = field(default_factory=dict)
+    orders: dict[Role, Order] = field(default_factory=dict)
     amounts: dict[Role, Amount] = field(default_factory=dict)
 
 
@@ -227,6 +226,12 @@ class Weeks:
     # --- orders -----------------------------------------------------------------------------------
 
     def _order(self, cell: Cell, role: Role) -> Order:
+        known = self._of(cell).orders
+        if role not in known:
+            known[role] = self._ordered(cell, role)
+        return known[role]
+
+    def _ordered(self, cell: Cell, role: Role) -> Order:
         kind, emphasis, frame = role.kind, role.emphasis, self.frames[cell.index]
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
@@ -337,10 +342,7 @@ class Weeks:
 
     def _normal_week(self, cell: Cell, role: Role) -> ComposedWeek:
         """A week of its kind that is for nothing special."""
-        of, usual = self._of(cell), Role(role.kind, role.emphasis)
-        if usual not in of.normal:
-            of.normal[usual] = of.kept.composed(self._order(cell, usual))
-        return of.normal[usual]
+        return self._of(cell).kept.composed(self._order(cell, Role(role.kind, role.emphasis)))
 
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
         key = (name, cell.index)
