@@ -72,6 +72,8 @@ class ComposedWeek:
     def on(self, first: date) -> ComposedWeek:
         """The same in a week that begins on another day."""
         move = first - self.first
+        if not move:
+            return self
         return ComposedWeek(first, self.placed, self.dose, self.load, self.aim, move)
 
 
