@@ -38,15 +38,16 @@ class ComposedWeek:
     @cached_property
     def items(self) -> tuple[Item, ...]:
         """Its sessions, in order."""
-        if not self.moved:
-            return self.placed
-        return tuple(item._replace(day=item.day + self.moved) for item in self.placed)
+        return self._on_their_days(self.placed)
 
     @cached_property
     def on_rock(self) -> tuple[Item, ...]:
         """Its days on rock."""
-        rock = any(item.role is not None for item in self.placed)
-        return tuple(item for item in self.items if item.role is not None) if rock else ()
+        return self._on_their_days([item for item in self.placed if item.role is not None])
+
+    def _on_their_days(self, some: Sequence[Item]) -> tuple[Item, ...]:
+        moved = self.moved
+        return tuple(one._replace(day=one.day + moved) if moved else one for one in some)
 
     @classmethod
     def of(cls, first: date, items: Sequence[Item], *, aim: float) -> ComposedWeek:

@@ -247,9 +247,12 @@ def _after_little_time(almanac: Almanac, column: Column) -> bool:
     first = column.span.first
     if first != almanac.week_of(first):
         return False
-    weeks = (Span(day, day + ONE_WEEK).meet(almanac.span) for day in (first - ONE_WEEK, first))
-    before, now = (one is not None and share_left(almanac, one) < LITTLE_TIME for one in weeks)
-    return before and not now
+    return _holds_little(almanac, first - ONE_WEEK) and not _holds_little(almanac, first)
+
+
+def _holds_little(almanac: Almanac, first: date) -> bool:
+    week = Span(first, first + ONE_WEEK).meet(almanac.span)
+    return week is not None and share_left(almanac, week) < LITTLE_TIME
 
 
 def _rest_at_once(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
