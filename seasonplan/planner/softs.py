@@ -45,12 +45,18 @@ class Softs:
 
     def costs(self, column: Column, variant: Variant) -> dict[str, float]:
         """How far a candidate bends each rule, in the rule's `per`."""
-        found = {}
-        for code, measure in MEASURES[column.kind].items():
-            rule = self.candidates.book.active(code)
-            if rule is not None and (amount := measure(self, column, variant, rule)):
-                found[code] = amount
-        return found
+        asked = self._asked[column.kind]
+        found = {rule.code: measure(self, column, variant, rule) for rule, measure in asked}
+        return {code: amount for code, amount in found.items() if amount}
+
+    @cached_property
+    def _asked(self) -> dict[Kind, list[tuple[Rule, Measure]]]:
+        """What the rules that are on ask of each kind of block."""
+        active = self.candidates.book.active
+        return {
+            kind: [(rule, measure) for code, measure in some.items() if (rule := active(code))]
+            for kind, some in MEASURES.items()
+        }
 
     def points(self, column: Column, variant: Variant) -> float:
         """Points that a candidate costs."""
