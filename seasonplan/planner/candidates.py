@@ -327,16 +327,21 @@ class Candidates:
         return ahead is None or ahead <= self.book["lead-in-length"].number
 
     def _light(self, kind: Kind, first: int, light_first: int, cell: Cell, nth: int) -> bool:
-        rule = self.book.active("deload")
-        if rule is None:
+        every = self._light_every
+        if not every:
             return False
-        every = int(rule.number)
         if kind in TRAINED_IN_WAVES:
             return (nth + 1) % every == 0
         if kind is not Kind.PERFORMANCE or not light_first:
             return False
         week = cell.week - self._opens(first) + 1
         return week >= light_first and (week - light_first) % every == 0
+
+    @cached_property
+    def _light_every(self) -> int:
+        """Of so many weeks one is light; 0 where none is."""
+        rule = self.book.active("deload")
+        return int(rule.number) if rule else 0
 
     def _nth(self, first: int, cell: Cell) -> int:
         """Number of the calendar week inside the block, from 0; anew after one missed in most, and
@@ -372,11 +377,10 @@ class Candidates:
 
     def heavy_since_light(self, column: Column) -> bool:
         """Whether whole weeks of waves stand behind the last light one."""
-        rule = self.book.active("deload")
-        if rule is None or column.kind not in TRAINED_IN_WAVES:
+        if not self._light_every or column.kind not in TRAINED_IN_WAVES:
             return False
         back = reversed(self.grid.cells[column.first : column.last + 1])
         for nth, cells in groupby(back, key=lambda cell: self._nth(column.first, cell)):
             if sum(cell.span.length for cell in cells) >= COUNTED_DAYS:
-                return (nth + 1) % int(rule.number) != 0
+                return (nth + 1) % self._light_every != 0
         return False
