@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import groupby, pairwise
@@ -42,14 +41,12 @@ class Variant(NamedTuple):
     light_first: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Role:
+class Role(NamedTuple):
     """What one cell is for inside a block of that kind and emphasis.
 
     `test`: a test is due in it. `goes_on`: it is the rest of the week that has begun, in a block
     that began before. `begun` is its number, from 0, among the first of a block that may come after
-    a season, a trip or rest. `nth` is the number of its week in the block, from 0: weeks that
-    differ in nothing else are alike.
+    a season, a trip or rest.
     """
 
     kind: Kind
@@ -59,7 +56,6 @@ class Role:
     test: bool = False
     goes_on: bool = False
     begun: int | None = None
-    nth: int = field(default=0, compare=False)
 
 
 class Candidates:
@@ -271,7 +267,7 @@ class Candidates:
 
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
         """What a cell is for in a candidate."""
-        kind, first, nth = column.kind, column.first, self._nth(column.first, cell)
+        kind, first, nth = column.kind, column.first, self.nth(column.first, cell)
         test = cell.index == column.last and self._tests(column, cell)
         lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
         never = lead_in or (kind is Kind.PERFORMANCE and self._ends(column, cell))
@@ -279,7 +275,7 @@ class Candidates:
         goes_on = cell is self.grid.rest_of_week and first < cell.index
         opens = nth < OPENING_WEEKS and kind in finger_table().block_seconds
         begun = nth if opens else None
-        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begun, nth)
+        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begun)
 
     def _ends(self, column: Column, cell: Cell) -> bool:
         """Whether a cell is in the last week of a block after which no trip comes: after a season
@@ -343,7 +339,7 @@ class Candidates:
         rule = self.book.active("deload")
         return int(rule.number) if rule else 0
 
-    def _nth(self, first: int, cell: Cell) -> int:
+    def nth(self, first: int, cell: Cell) -> int:
         """Number of the calendar week inside the block, from 0; anew after one missed in most, and
         after weeks in which the load comes back by steps."""
         missed = [week + 1 for week in self._weeks_of_little if week < cell.week]
@@ -380,7 +376,7 @@ class Candidates:
         if not self._light_every or column.kind not in TRAINED_IN_WAVES:
             return False
         back = reversed(self.grid.cells[column.first : column.last + 1])
-        for nth, cells in groupby(back, key=lambda cell: self._nth(column.first, cell)):
+        for nth, cells in groupby(back, key=lambda cell: self.nth(column.first, cell)):
             if sum(cell.span.length for cell in cells) >= COUNTED_DAYS:
                 return (nth + 1) % self._light_every != 0
         return False

@@ -37,7 +37,7 @@ class Hanging:
 
     def _spread(self, recipe: Recipe, hang: Hang) -> None:
         days = [n for n in self.at.open(recipe) if self._may_hang(n, recipe)]
-        count = min(hang.count, len(days), self.at.hard_left(recipe))
+        count = min(hang.sessions, len(days), self.at.hard_left(recipe))
         if recipe.hard_hangs:
             count = min(count, self.order.fingers.most_hard - self._hard_hangs())
             count = min(count, self.order.hard - self.at.hard_sessions)
