@@ -162,20 +162,20 @@ class Almanac:
 
     def minutes(self, day: date) -> float:
         """Minutes free for training at home on that day; 0 on trips and full absences."""
-        if day in self._trip_days:
+        if day in self.trip_days:
             return 0.0
         return self.year.climber.minutes.on(day.weekday()) * self.left(day)
 
     def at_home(self, day: date) -> bool:
         """Whether a day lies in no trip, nor in an absence that leaves less than half its time."""
-        return day not in self._trip_days and self.left(day) >= composing().day.home_share
+        return day not in self.trip_days and self.left(day) >= composing().day.home_share
 
     def left(self, day: date) -> float:
         """The share of the usual time that absences leave of a day."""
         return self._left.get(day, 1.0)
 
     @cached_property
-    def _trip_days(self) -> frozenset[date]:
+    def trip_days(self) -> frozenset[date]:
         return frozenset(day for trip in self.year.trips for day in trip.span.days())
 
     @cached_property
@@ -193,7 +193,7 @@ class Almanac:
         Where the climber named no hours, the amount lies at the usual ones. A part absence
         leaves the first part of each.
         """
-        if day in self._trip_days:
+        if day in self.trip_days:
             return ()
         left = self._left.get(day, 1.0)
         free = self.year.climber.minutes.free(day.weekday())
@@ -359,7 +359,7 @@ class Almanac:
         """The same, hurt or not."""
         if spell.is_trip:
             return 1.0
-        if day in self._trip_days:
+        if day in self.trip_days:
             return 0.0
         if day.weekday() not in self.year.climber.rock_weekdays:
             return 0.0

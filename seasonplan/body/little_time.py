@@ -23,9 +23,8 @@ def is_off(almanac: Almanac, week: Span) -> bool:
 def share_left(almanac: Almanac, week: Span) -> float:
     """Share of the usual minutes that absences in part leave of a week, days off and away left out;
     1 where there is no other, or none has any time."""
-    trips = {day for trip in almanac.year.trips for day in trip.span.days()}
-    gone = almanac.given_kinds.keys() | trips
-    home = [day for day in week.days() if day not in gone and almanac.left(day) > 0]
+    here = (day for day in week.days() if not almanac.is_given(day))
+    home = [day for day in here if day not in almanac.trip_days and almanac.left(day) > 0]
     usual = sum(almanac.year.climber.minutes.on(day.weekday()) for day in home)
     return sum(map(almanac.minutes, home)) / usual if usual else 1.0
 

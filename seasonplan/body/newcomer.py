@@ -26,13 +26,13 @@ def is_new(year: Year, day: date) -> bool:
     """Whether somebody is new to climbing, or back after years, on a day of the first year: who
     rates movement at the least, or movement and fingers low, named no hard finger session before
     and climbed little."""
+    if year.before.hard_finger_sessions:
+        return False
     menus, level = table("menus"), year.climber.level
     learning, most = menus["learning"], menus["learning"]["up_to"]
     moves, hangs = (level.get(one, BEST) for one in (Quality.MOVEMENT, Quality.FINGER_STRENGTH))
     rated = moves == 1 or (moves <= most and hangs <= most)
-    if not rated or year.before.hard_finger_sessions:
-        return False
-    if told_load(year) >= learning["new_below"]:
+    if not rated or told_load(year) >= learning["new_below"]:
         return False
     return day - year.span.first < timedelta(weeks=menus["fingers"]["weeks_if_new"])
 

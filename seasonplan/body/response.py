@@ -87,10 +87,10 @@ class Body:
     def drawn_to(self, dose: Dose, days: int) -> tuple[float, ...]:
         """The level that a dose over so many days, kept up for ever, would lead to."""
         week = 7 / max(days, SHORTEST_DAYS)
-        return tuple(
+        return tuple([
             most * given * week / (given * week + half)
             for most, half, given in zip(self.most, self.half, dose, strict=True)
-        )
+        ])  # fmt: skip
 
 
 def as_tested(year: Year, ratings: Mapping[Quality, float]) -> Year:

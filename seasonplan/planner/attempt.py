@@ -177,17 +177,19 @@ class Attempt:
 
     def _course(self, course: Course, *, again: bool) -> bool:
         """The first of its recipes that can be done, on the day that suits it best."""
-        hung = sum(day.hangs for day in self.at.days)
         for recipe in course.open:
             if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
-            if recipe.on_hangboard and hung >= self.order.hang_days:
+            if recipe.on_hangboard and self._hang_days() >= self.order.hang_days:
                 continue
             days = self.days_for(recipe)
             if days:
                 self.put(self.best_day(recipe, days), recipe)
                 return True
         return False
+
+    def _hang_days(self) -> int:
+        return sum(day.hangs for day in self.at.days)
 
     def _too_many(self, pulls: Course) -> bool:
         """Whether with them hangs and pulls would be more than climbing."""

@@ -56,9 +56,11 @@ class BySteps:
     def after(self, order: Order, cell: Cell, frame: Frame) -> Order:
         """The order of a chosen week, held to the same steps from the last of a return: its load
         until it is what it was, climbing in the first weeks."""
+        if not self._returning.gently or not self._grid.almanac.year.injuries:
+            return order
         before = self._grid.cells[: cell.index]
         last = next((one for one in reversed(before) if is_return(one)), None)
-        if last is None or not self._returning.gently:
+        if last is None:
             return order
         week = last.week
         if any(one.given is None for one in self._grid.cells if one.week == week):

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import groupby, pairwise
@@ -42,14 +41,12 @@ class Variant(NamedTuple):
     light_first: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Role:
+class Role(NamedTuple):
     """What one cell is for inside a block of that kind and emphasis.
 
     `test`: a test is due in it. `goes_on`: it is the rest of the week that has begun, in a block
     that began before. `begun` is its number, from 0, among the first of a block that may come after
-    a season, a trip or rest. `nth` is the number of its week in the block, from 0: weeks that
-    differ in nothing else are alike.
+    a season, a trip or rest.
     """
 
     kind: Kind
@@ -59,7 +56,6 @@ class Role:
     test: bool = False
     goes_on: bool = False
     begun: int | None = None
-    nth: int = field(default=0, compare=False)
 
 
 class Candidates:
@@ -271,15 +267,15 @@ class Candidates:
 
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
         """What a cell is for in a candidate."""
-        kind, first, nth = column.kind, column.first, self._nth(column.first, cell)
+        kind, first, nth = column.kind, column.first, self.nth(column.first, cell)
         test = cell.index == column.last and self._tests(column, cell)
         lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
         never = lead_in or (kind is Kind.PERFORMANCE and self._ends(column, cell))
         light = not never and self._light(kind, first, variant.light_first, cell, nth)
         goes_on = cell is self.grid.rest_of_week and first < cell.index
-        opens = kind.value in finger_table().block_seconds and nth < OPENING_WEEKS
+        opens = nth < OPENING_WEEKS and kind in finger_table().block_seconds
         begun = nth if opens else None
-        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begun, nth)
+        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begun)
 
     def _ends(self, column: Column, cell: Cell) -> bool:
         """Whether a cell is in the last week of a block after which no trip comes: after a season
@@ -327,10 +323,9 @@ class Candidates:
         return ahead is None or ahead <= self.book["lead-in-length"].number
 
     def _light(self, kind: Kind, first: int, light_first: int, cell: Cell, nth: int) -> bool:
-        rule = self.book.active("deload")
-        if rule is None:
+        every = self._light_every
+        if not every:
             return False
-        every = int(rule.number)
         if kind in TRAINED_IN_WAVES:
             return (nth + 1) % every == 0
         if kind is not Kind.PERFORMANCE or not light_first:
@@ -338,13 +333,23 @@ class Candidates:
         week = cell.week - self._opens(first) + 1
         return week >= light_first and (week - light_first) % every == 0
 
-    def _nth(self, first: int, cell: Cell) -> int:
+    @cached_property
+    def _light_every(self) -> int:
+        """Of so many weeks one is light; 0 where none is."""
+        rule = self.book.active("deload")
+        return int(rule.number) if rule else 0
+
+    def nth(self, first: int, cell: Cell) -> int:
         """Number of the calendar week inside the block, from 0; anew after one missed in most, and
         after weeks in which the load comes back by steps."""
-        start = self.grid.cells[first]
-        begins = start.week + (self._days_left(start.span.first) < COUNTED_DAYS)
-        missed = (week + 1 for week in self._weeks_of_little if week < cell.week)
-        return max(0, cell.week - max(begins, *missed, 0))
+        missed = [week + 1 for week in self._weeks_of_little if week < cell.week]
+        return max(0, cell.week - max(self._counted_from[first], *missed, 0))
+
+    @cached_property
+    def _counted_from(self) -> list[int]:
+        """The calendar week that is counted as the first of a block, by the cell it begins in."""
+        cells = self.grid.cells
+        return [one.week + (self._days_left(one.span.first) < COUNTED_DAYS) for one in cells]
 
     def leads_back(self, day: date) -> bool:
         """Whether a day lies in a week in which the load comes back by steps."""
@@ -368,11 +373,10 @@ class Candidates:
 
     def heavy_since_light(self, column: Column) -> bool:
         """Whether whole weeks of waves stand behind the last light one."""
-        rule = self.book.active("deload")
-        if rule is None or column.kind not in TRAINED_IN_WAVES:
+        if not self._light_every or column.kind not in TRAINED_IN_WAVES:
             return False
         back = reversed(self.grid.cells[column.first : column.last + 1])
-        for nth, cells in groupby(back, key=lambda cell: self._nth(column.first, cell)):
+        for nth, cells in groupby(back, key=lambda cell: self.nth(column.first, cell)):
             if sum(cell.span.length for cell in cells) >= COUNTED_DAYS:
-                return (nth + 1) % int(rule.number) != 0
+                return (nth + 1) % self._light_every != 0
         return False

@@ -8,7 +8,6 @@ falls short others are made: easy work last, what the block is named for first, 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from seasonplan.planner.attempt import Attempt
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
@@ -73,11 +72,11 @@ def _composed(
 def _with_links(week: Attempt) -> Attempt:
     """The lead-in, with one session of hangs where two leave no room for links or hard moves."""
     hangs = week.order.fingers.hangs
-    if sum(hang.count for hang in hangs) < 2 or _moves_hard(week):
+    if sum(hang.sessions for hang in hangs) < 2 or _moves_hard(week):
         return week
     for hang in hangs:
         other = week.again()
-        other.hang((replace(hang, hangs=hang.hangs // hang.count, count=1),))
+        other.hang((hang._replace(hangs=hang.hangs // hang.sessions, sessions=1),))
         other.fill()
         if _moves_hard(other):
             return other

@@ -83,12 +83,14 @@ def week_sums(sessions: Sequence[Session], book: Mapping[str, Recipe]) -> dict[s
 
 @dataclass(frozen=True, slots=True)
 class FilledCell:
-    """A cell with its block, what was composed for it, and its role."""
+    """A cell with its block, what was composed for it, its role, and which week of its block it
+    lies in, from 0."""
 
     block: Block
     cell: Cell
     week: ComposedWeek
     role: Role
+    nth: int
 
 
 def _span(parts: Sequence[FilledCell]) -> Span:
@@ -132,13 +134,15 @@ class _Filling:
         """Every cell of every block, in order."""
         for block in self.blocks:
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
-            for cell, role in self.candidates.roles(self._column(block), variant):
+            column = self._column(block)
+            for cell, role in self.candidates.roles(column, variant):
                 if cell.given is not None or not block.kind.chosen:
                     light, nth = self.weeks.returning.light(cell), self._week_back(block, cell)
-                    back = Role(block.kind, variant.emphasis, light=light, nth=nth)
-                    yield FilledCell(block, cell, self.weeks.given(cell), back)
+                    back = Role(block.kind, variant.emphasis, light=light)
+                    yield FilledCell(block, cell, self.weeks.given(cell), back, nth)
                 else:
-                    yield FilledCell(block, cell, self.weeks.week(cell, role), role)
+                    nth = self.candidates.nth(column.first, cell)
+                    yield FilledCell(block, cell, self.weeks.week(cell, role), role, nth)
 
     def _column(self, block: Block) -> Column:
         return Column(block.kind, *self.weeks.grid.cells_of(block.span), block.span)
@@ -191,42 +195,41 @@ class _Filling:
         for session in self._kept():
             used.add(session.id)
             yield session
-        groups: dict[str, list[tuple[Block, Role, Item]]] = defaultdict(list)
+        groups: dict[str, list[tuple[FilledCell, Item]]] = defaultdict(list)
         for part in self.by_cell:
             if self._over(part.cell.span.first):
                 continue
             begins = self.almanac.week_of(part.cell.span.first)
-            uses = [(part.block, part.role, item) for item in part.week.items]
-            groups[f"{part.block.id}/{begins}"] += uses
+            groups[f"{part.block.id}/{begins}"] += [(part, item) for item in part.week.items]
         names = Names(self.accepted.homes if self.accepted else ())
         for name, uses in groups.items():
-            ids = names.of(name, [item for *_, item in uses], used=used)
-            for one_id, (block, role, item) in zip(ids, uses, strict=True):
+            ids = names.of(name, [item for _, item in uses], used=used)
+            for one_id, (part, item) in zip(ids, uses, strict=True):
                 used.add(one_id)
-                yield self._session(one_id, block, role, item)
+                yield self._session(one_id, part, item)
 
-    def _session(self, one_id: str, block: Block, role: Role, item: Item) -> Session:
+    def _session(self, one_id: str, part: FilledCell, item: Item) -> Session:
         trips = (one for one in self.almanac.year.trips if one.climbing and item.day in one.span)
         return Session(
             id=one_id,
-            block=block.id,
+            block=part.block.id,
             recipe=item.recipe.id,
             day=item.day,
             start=time(item.start // 60 % 24, item.start % 60),
             minutes=item.minutes,
             rpe=item.recipe.rpe,
             zone=next((trip.time_zone for trip in trips), None),
-            week=self._week_of(role, item),
-            light=role.light,
+            week=self._week_of(part, item),
+            light=part.role.light,
             hangs=item.hangs,
             rock=item.rock,
             role=item.role,
             active_share=item.recipe.active_share,
         )
 
-    def _week_of(self, role: Role, item: Item) -> int:
+    def _week_of(self, part: FilledCell, item: Item) -> int:
         """Number of its week: on rock since that rock was new, else of the block."""
-        return 1 + role.nth if item.role is None else self._rock_weeks[item.day, item.rock]
+        return 1 + part.nth if item.role is None else self._rock_weeks[item.day, item.rock]
 
     @cached_property
     def _rock_weeks(self) -> dict[OnRock, int]:

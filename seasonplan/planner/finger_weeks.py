@@ -31,16 +31,21 @@ class FingerWeeks:
         sessions = almanac.year.before.hard_finger_sessions or 0.0
         before = sessions * response_table().usual_session_seconds
         self._more = max(1.0, before / finger_table().before)  # in weeks that build
+        self._most_a_load = finger_table().most_a_load(almanac.year)
+        self._splitters: dict[object, Splitter] = {}
 
     def _splitter(self, frame: Frame, kind: Kind) -> Splitter:
-        return Splitter(
-            self._book,
-            self._almanac.year.sessions.spread_in("", kind.value),
-            frozenset.intersection(*(day.allowed for day in frame.days)),
-            short_days=self._short_days,
-            most_light=self._most_light(frame),
-            share=frame.level.hang_share,
-        )
+        key = (frame.span.first, frame.level.hang_share, kind)
+        if key not in self._splitters:
+            self._splitters[key] = Splitter(
+                self._book,
+                self._almanac.year.sessions.spread_in("", kind.value),
+                frozenset.intersection(*(day.allowed for day in frame.days)),
+                short_days=self._short_days,
+                most_light=self._most_light(frame),
+                share=frame.level.hang_share,
+            )
+        return self._splitters[key]
 
     def _most_light(self, frame: Frame) -> int:
         """Sessions of light holds a week, where they stand alone."""
@@ -78,7 +83,7 @@ class FingerWeeks:
             seconds = 0.0  # hard hangs do not begin in a light week, nor in a lead-in
         elif name == LEAD_IN and days_to_rock >= table.last_full_days:
             return splitter.before_rock(seconds / 2, most=frame.level.hang_seconds)
-        bound = table.most_a_load(self._almanac.year) * aim / (table.light_week if light else 1.0)
+        bound = self._most_a_load * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)
         if role.begun is not None:

@@ -21,13 +21,12 @@ FINGERS = composing().fingers
 KEPT = "season-fingers"
 
 
-@dataclass(frozen=True, slots=True)
-class Hang:
-    """So many hangs of one recipe in a week, shared over `count` sessions; `each`: most of one."""
+class Hang(NamedTuple):
+    """So many hangs of one recipe in a week, shared over `sessions`; `each`: most of one."""
 
     recipe: str
     hangs: int
-    count: int
+    sessions: int
     each: int = 99
 
 

@@ -37,7 +37,7 @@ class Hanging:
 
     def _spread(self, recipe: Recipe, hang: Hang) -> None:
         days = [n for n in self.at.open(recipe) if self._may_hang(n, recipe)]
-        count = min(hang.count, len(days), self.at.hard_left(recipe))
+        count = min(hang.sessions, len(days), self.at.hard_left(recipe))
         if recipe.hard_hangs:
             count = min(count, self.order.fingers.most_hard - self._hard_hangs())
             count = min(count, self.order.hard - self.at.hard_sessions)
@@ -118,9 +118,10 @@ class Hanging:
         }  # fmt: skip
         share = dict.fromkeys(slots, 0)
         left = hang.hangs
-        while some := [n for n in slots if share[n] < most[n]][:left]:  # one more for each
-            share |= {n: share[n] + 1 for n in some}
-            left -= len(some)
+        while some := [n for n in slots if share[n] < most[n]][:left]:  # as many more for each
+            more = min(left // len(some), *(most[n] - share[n] for n in some))
+            share |= {n: share[n] + more for n in some}
+            left -= more * len(some)
         for n, slot in slots.items():
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP), slot[1] // STEP) * STEP

@@ -8,7 +8,6 @@ days on rock builds, as such a season may last all year. Common practice, no sou
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date, timedelta
 
 from seasonplan.days import Span
@@ -61,7 +60,6 @@ def _without(links: Course, order: Order) -> tuple[Course, ...]:
 
 def _few(fingers: FingerAsk, kept: Recipe) -> FingerAsk:
     """Half as many hangs, in one session."""
-    hangs = (
-        replace(hang, hangs=max(kept.hangs[0], hang.hangs // 2), count=1) for hang in fingers.hangs
-    )
+    least = kept.hangs[0]
+    hangs = (one._replace(hangs=max(least, one.hangs // 2), sessions=1) for one in fingers.hangs)
     return fingers._replace(hangs=tuple(hangs))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from datetime import date, timedelta
 from functools import cached_property
 from operator import attrgetter
@@ -17,7 +17,6 @@ from seasonplan.body.response import NOTHING, Dose, session_dose
 from seasonplan.planner.compose import compose
 from seasonplan.planner.frame import DayFrame, Frame
 from seasonplan.planner.menus import Course
-from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
@@ -40,15 +39,16 @@ class ComposedWeek:
     @cached_property
     def items(self) -> tuple[Item, ...]:
         """Its sessions, in order."""
-        if not self.moved:
-            return self.placed
-        return tuple(item._replace(day=item.day + self.moved) for item in self.placed)
+        return self._on_their_days(self.placed)
 
     @cached_property
     def on_rock(self) -> tuple[Item, ...]:
         """Its days on rock."""
-        rock = any(item.role is not None for item in self.placed)
-        return tuple(item for item in self.items if item.role is not None) if rock else ()
+        return self._on_their_days([item for item in self.placed if item.role is not None])
+
+    def _on_their_days(self, some: Sequence[Item]) -> tuple[Item, ...]:
+        moved = self.moved
+        return tuple(one._replace(day=one.day + moved) if moved else one for one in some)
 
     @classmethod
     def of(cls, first: date, items: Sequence[Item], *, aim: float) -> ComposedWeek:
@@ -61,12 +61,12 @@ class ComposedWeek:
     def minutes(self) -> int:
         return sum(item.minutes for item in self.placed)
 
-    @property
+    @cached_property
     def hard_seconds(self) -> int:
         """Seconds of hard hangs."""
         return sum(i.hangs * i.recipe.hang_seconds for i in self.placed if i.recipe.hard_hangs)
 
-    @property
+    @cached_property
     def hard_sessions(self) -> int:
         """Sessions that use something hard."""
         return sum(bool(item.recipe.hard_on) for item in self.placed)
@@ -81,10 +81,13 @@ class ComposedWeek:
     def on(self, first: date) -> ComposedWeek:
         """The same in a week that begins on another day."""
         move = first - self.first
-        return replace(self, first=first, moved=move) if move else self
+        if not move:
+            return self
+        return ComposedWeek(first, self.placed, self.dose, self.load, self.aim, move)
 
 
-_weeks: dict[object, dict[Order, ComposedWeek]] = {}
+_Shelf = tuple[Frame, dict[Order, ComposedWeek]]  # weeks of the first of some frames alike
+_weeks: dict[object, _Shelf] = {}
 _lock = threading.Lock()
 
 
@@ -95,26 +98,27 @@ class Kept:
     def __init__(
         self, frame: Frame, *, book: Mapping[str, Recipe], book_key: str, done: Sequence[Item]
     ) -> None:
-        self._frame, self._book, self._done = frame, book, done
+        self._first, self._book, self._done = frame.span.first, book, done
         key = (book_key, _frame_key(frame), tuple((i.recipe.id, i.day) for i in done))
-        self._known = _shelf(key)
+        self._shelf = _shelf(key, frame)
 
     def composed(self, order: Order) -> ComposedWeek:
         """The week for an order, composed where it was not before."""
-        first, found = self._frame.span.first, self._known.get(order)
+        frame, known = self._shelf
+        found = known.get(order)
         if found is None:
-            items = compose(self._frame, order, book=self._book, done=self._done)
-            found = self._known[order] = ComposedWeek.of(first, items, aim=order.aim)
-        return found.on(first)
+            items = compose(frame, order, book=self._book, done=self._done)
+            found = known[order] = ComposedWeek.of(frame.span.first, items, aim=order.aim)
+        return found.on(self._first)
 
 
-def _shelf(key: object) -> dict[Order, ComposedWeek]:
-    """The weeks of a frame, which is now the last to go; searches may run in several threads."""
+def _shelf(key: object, frame: Frame) -> _Shelf:
+    """Weeks of frames alike, which are now the last to go; searches may run in several threads."""
     with _lock:
-        found = _weeks.pop(key, None)
+        found = _weeks.pop(key, None) or (frame, {})
         while len(_weeks) >= MOST_FRAMES:
             _weeks.pop(next(iter(_weeks)), None)
-        found = _weeks[key] = {} if found is None else found
+        _weeks[key] = found
         return found
 
 
@@ -123,19 +127,27 @@ def _all_but(record: type, *names: str) -> attrgetter[tuple[object, ...]]:
     return attrgetter(*(one.name for one in fields(record) if one.name not in names))
 
 
-# the level is in the order; days and recipes are told apart by less than all of them
-_of_frame = _all_but(Frame, "span", "days", "level", "rock_near", "before_share")
+# the level is in the order; days, rock and recipes are told apart by less than all of them
+_of_frame = _all_but(Frame, "span", "days", "level", "rock_near", "trips_begin", "before_share")
 _of_day = _all_but(DayFrame, "day", "rock")
-_of_rock = _all_but(RockDay, "recipe", "easier")
+_of_rock = attrgetter("recipe.id", "role", "away", "first", "fresh")
+_of_own_rock = attrgetter("entry", "start", "minutes")
 
 
 def _frame_key(frame: Frame) -> object:
-    """All of a frame that a week depends on, its date left out where no rock is near."""
+    """All of a frame that a week depends on, its date left out: of rock near it how far away it is,
+    of its own which day is worth more."""
     first = frame.span.first
-    here = [day.rock for day in frame.days if day.rock is not None]
-    rock = tuple(
-        (_of_rock(r), r.recipe.id, r.easier.id if r.easier else None)
-        for r in (*frame.rock_near, *here)
-    )
-    begins = first if rock or frame.trips_begin else first.weekday()
-    return begins, rock, tuple(map(_of_day, frame.days)), _of_frame(frame)
+    own = [day.rock for day in frame.days if day.rock is not None]
+    rock = tuple(((r.day - first).days, _of_rock(r)) for r in (*frame.rock_near, *own))
+    worths, counts = (_ranks([getattr(r, name) for r in own]) for name in ("worth", "counts"))
+    easier = tuple(r.easier and r.easier.id for r in own)
+    trips = tuple((begins - first).days for begins in frame.trips_begin)
+    days = tuple(map(_of_day, frame.days)), tuple(map(_of_own_rock, own))
+    return first.weekday(), _of_frame(frame), days, trips, rock, worths, counts, easier
+
+
+def _ranks(some: Sequence[float]) -> tuple[int, ...]:
+    """The rank of each, from 1; 0 for nothing."""
+    order = sorted({0.0, *some})
+    return tuple(map(order.index, some))

@@ -8,7 +8,6 @@ moves; nothing that only fills minutes. Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from seasonplan.planner.fingers import Hang
 from seasonplan.planner.frame import DAY, Frame
@@ -62,5 +61,5 @@ def _holds(recipe: Recipe, minutes: int) -> bool:
 
 def _once(hang: Hang, recipe: Recipe, minutes: int) -> Hang:
     """One session of them, no longer than that where it can be."""
-    hangs = min(hang.hangs // hang.count, most_hangs(recipe, minutes))
-    return replace(hang, hangs=max(recipe.hangs[0], hangs), count=1)
+    hangs = min(hang.hangs // hang.sessions, most_hangs(recipe, minutes))
+    return hang._replace(hangs=max(recipe.hangs[0], hangs), sessions=1)

@@ -20,9 +20,10 @@ LONGEST_DAYS = 7 * 11  # longer than any block may be by the rules as delivered,
 
 def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
     """Whether every active rule on single blocks lets the candidate be; the past is as it was."""
-    free = grid.span(*grid.segment(column.first))
-    if grid.accepted and not grid.accepted.was_so(column.kind, column.span, free=free):
-        return False
+    if grid.accepted:
+        free = grid.span(*grid.segment(column.first))
+        if not grid.accepted.was_so(column.kind, column.span, free=free):
+            return False
     if grid.is_past(column.span.last):
         return True
     return all(

@@ -7,8 +7,8 @@ Enforces `order`, `rest-before-strength`, `rest-after-performance`, `build-back`
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates
@@ -20,8 +20,7 @@ from seasonplan.vocabulary import CHOSEN, Kind
 RESTFUL = (Kind.ABSENCE, Kind.INJURED)
 
 
-@dataclass(frozen=True, slots=True)
-class Ending:
+class Ending(NamedTuple):
     """What matters of a block for what comes after it.
 
     `owes_rest`: long enough to demand it. `owes_light`: heavy weeks since its last light one.

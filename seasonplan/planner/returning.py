@@ -59,8 +59,8 @@ class Returning:
     def __init__(self, almanac: Almanac, rules: RuleBook) -> None:
         self._almanac, self._rules = almanac, rules
         self.caps = rules.active("injury-caps") is not None
-        self.gently = self.caps and rules.active("session-return") is not None
         self._weeks = dict(weeks_back(almanac)) if self.caps else {}
+        self.gently = bool(self._weeks) and rules.active("session-return") is not None
 
     def of(self, day: date) -> WeekBack | None:
         """The step of the calendar week of a day."""

@@ -20,6 +20,8 @@ _Numbered = tuple[int, RockDay]  # with the number of its day in the week
 def taken(order: Order, frame: Frame) -> Iterator[_Numbered]:
     """The days on rock of a week, as long as it lets them be; no longer in a light week."""
     chosen = [(n, day.rock) for n, day in enumerate(frame.days) if day.rock]
+    if not chosen:
+        return
     most = order.whole * (OLDER.rock_share if frame.from_50 else FIT.rock_share)
     season = order.kind is Kind.PERFORMANCE
     normal = _which(order._replace(light=False) if season else order, chosen)

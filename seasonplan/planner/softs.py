@@ -45,12 +45,18 @@ class Softs:
 
     def costs(self, column: Column, variant: Variant) -> dict[str, float]:
         """How far a candidate bends each rule, in the rule's `per`."""
-        found = {}
-        for code, measure in MEASURES[column.kind].items():
-            rule = self.candidates.book.active(code)
-            if rule is not None and (amount := measure(self, column, variant, rule)):
-                found[code] = amount
-        return found
+        asked = self._asked[column.kind]
+        found = {rule.code: measure(self, column, variant, rule) for rule, measure in asked}
+        return {code: amount for code, amount in found.items() if amount}
+
+    @cached_property
+    def _asked(self) -> dict[Kind, list[tuple[Rule, Measure]]]:
+        """What the rules that are on ask of each kind of block."""
+        active = self.candidates.book.active
+        return {
+            kind: [(rule, measure) for code, measure in some.items() if (rule := active(code))]
+            for kind, some in MEASURES.items()
+        }
 
     def points(self, column: Column, variant: Variant) -> float:
         """Points that a candidate costs."""
@@ -247,9 +253,12 @@ def _after_little_time(almanac: Almanac, column: Column) -> bool:
     first = column.span.first
     if first != almanac.week_of(first):
         return False
-    weeks = (Span(day, day + ONE_WEEK).meet(almanac.span) for day in (first - ONE_WEEK, first))
-    before, now = (one is not None and share_left(almanac, one) < LITTLE_TIME for one in weeks)
-    return before and not now
+    return _holds_little(almanac, first - ONE_WEEK) and not _holds_little(almanac, first)
+
+
+def _holds_little(almanac: Almanac, first: date) -> bool:
+    week = Span(first, first + ONE_WEEK).meet(almanac.span)
+    return week is not None and share_left(almanac, week) < LITTLE_TIME
 
 
 def _rest_at_once(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:

@@ -313,7 +313,7 @@ class Standing:
 def _longest(days: Set[int], some: Sequence[int]) -> int:
     """The longest row of days that one of some is in, with them."""
     every = days | {*some}
-    return max(row_with(every, n) for n in some)
+    return max([row_with(every, n) for n in some])
 
 
 def _free_time(day: Day, item: Item) -> tuple[int, int]:

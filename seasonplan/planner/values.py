@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
+from operator import mul
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -58,7 +59,7 @@ class Values:
             self._know([span])
         row, a_load = self._rows[span]
         drawn = self._body.drawn_to(dose, span.length)
-        gained = sum(x * y for x, y in zip(row, drawn, strict=True))
+        gained: float = sum(map(mul, row, drawn))
         return gained - a_load * load * 7 / span.length
 
     @cached_property

@@ -50,12 +50,11 @@ WHOLE_WEEK = 7
 
 @dataclass(frozen=True)
 class _OfCell:
-    """What was asked of a cell before: weeks by their role (None: it is given), those of their kind
-    that are for nothing special, and amounts."""
+    """What was asked of a cell before: weeks by their role (None: it is given), orders, amounts."""
 
     kept: Kept
     weeks: dict[Role | None, ComposedWeek] = field(default_factory=dict)
-    normal: dict[Role, ComposedWeek] = field(default_factory=dict)
+    orders: dict[Role, Order] = field(default_factory=dict)
     amounts: dict[Role, Amount] = field(default_factory=dict)
 
 
@@ -97,6 +96,8 @@ class Weeks:
             self.__dict__.pop(name, None)
         self._held: dict[str, float] = {}
         self._cells: dict[int, _OfCell] = {}
+        self.rock_that_counts = tuple(day for day, one in self.rock.items() if one.counts)
+        self._whole_rock = [day for day in self.rock_that_counts if not opens(self.rock[day])]
         self._over_part = over_part(self.grid, self.book)
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
@@ -129,11 +130,6 @@ class Weeks:
     def values(self) -> Values:
         """What doses and loads are worth, week by week."""
         return Values(self.grid, Aims(self.almanac))
-
-    @property
-    def rock_that_counts(self) -> tuple[date, ...]:
-        """The chosen days on rock that serve a goal, in order."""
-        return tuple(day for day, one in self.rock.items() if one.counts)
 
     @cached_property
     def _serving(self) -> Serving:
@@ -230,6 +226,12 @@ class Weeks:
     # --- orders -----------------------------------------------------------------------------------
 
     def _order(self, cell: Cell, role: Role) -> Order:
+        known = self._of(cell).orders
+        if role not in known:
+            known[role] = self._ordered(cell, role)
+        return known[role]
+
+    def _ordered(self, cell: Cell, role: Role) -> Order:
         kind, emphasis, frame = role.kind, role.emphasis, self.frames[cell.index]
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
@@ -296,6 +298,8 @@ class Weeks:
         return BySteps(self.grid, self.returning, given=self.given, rock=self.rock, book=self.book)
 
     def _in_turn(self, cell: Cell, role: Role, order: Order) -> Order:
+        if role.kind is not Kind.PERFORMANCE:
+            return order
         on_rock = sum(day in self.rock for day in cell.span.days())
         monday, kept = self.almanac.week_of(cell.span.first), self.book.get(KEPT)
         return in_turn(order, role.emphasis, monday, rock_days=on_rock, kept=kept)
@@ -339,10 +343,7 @@ class Weeks:
 
     def _normal_week(self, cell: Cell, role: Role) -> ComposedWeek:
         """A week of its kind that is for nothing special."""
-        of, usual = self._of(cell), Role(role.kind, role.emphasis)
-        if usual not in of.normal:
-            of.normal[usual] = of.kept.composed(self._order(cell, usual))
-        return of.normal[usual]
+        return self._of(cell).kept.composed(self._order(cell, Role(role.kind, role.emphasis)))
 
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
         key = (name, cell.index)
@@ -359,8 +360,7 @@ class Weeks:
     ) -> FingerAsk:
         """`most`: hard seconds of a light week or one with a test."""
         frame, first = self.frames[cell.index], cell.span.first
-        counts = (day for day in self.rock_that_counts if day >= first)
-        to_rock = next((day for day in counts if not opens(self.rock[day])), first) - first
+        to_rock = next((day for day in self._whole_rock if day >= first), first) - first
         return self._finger_weeks.ask(
             frame, name, role, aim=aim, most=most, days_to_rock=to_rock.days
         )

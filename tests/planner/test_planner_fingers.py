@@ -66,14 +66,14 @@ def test_no_session_holds_more_hangs_than_its_recipe_and_none_too_few(spread: Sp
     for _, _, ask in asks(spread):
         for one in ask.hangs:
             fewest, most = BOOK[one.recipe].hangs
-            assert one.hangs <= one.count * most and one.hangs >= fewest and one.count >= 1
+            assert one.hangs <= one.sessions * most and one.hangs >= fewest and one.sessions >= 1
 
 
 @every_spread
 def test_hangs_stand_on_no_more_days_than_the_week_and_the_split_allow(spread: Spread) -> None:
     most = finger_table().split(spread).most_days
     for _, days, ask in asks(spread):
-        assert sum(one.count for one in ask.hangs) <= min(days, max(most, 2))
+        assert sum(one.sessions for one in ask.hangs) <= min(days, max(most, 2))
 
 
 @every_spread
@@ -125,7 +125,7 @@ def test_on_the_way_back_a_session_holds_its_share_of_the_hangs_of_before() -> N
     most = BOOK[LONG].hangs[1]
     few = replace(splitter(Spread.FEW_AND_LONG), share=0.6)
     (hang,) = few.ask(90, most_days=5, light=False).hangs
-    assert (hang.hangs, hang.count, hang.each) == (9, 2, round(0.6 * most))
+    assert (hang.hangs, hang.sessions, hang.each) == (9, 2, round(0.6 * most))
     (least,) = replace(few, share=0.1).ask(90, most_days=5, light=False).hangs
     assert least.each == BOOK[LONG].hangs[0]
 
@@ -138,9 +138,9 @@ def test_light_holds_stand_beside_one_hard_session() -> None:
     )
     assert fewest.ask(70, most_days=4, light=False).hangs[0] == Hang(KEPT, 12, 1)
     most = FINGERS.light_sessions
-    assert splitter(Spread.LIGHT).ask(400, most_days=9, light=False).hangs[1].count == most
+    assert splitter(Spread.LIGHT).ask(400, most_days=9, light=False).hangs[1].sessions == most
     fewer = splitter(Spread.LIGHT, most_light=2).ask(400, most_days=9, light=False)
-    assert fewer.hangs[1].count == 2 < most
+    assert fewer.hangs[1].sessions == 2 < most
 
 
 @every_spread
@@ -148,7 +148,7 @@ def test_who_must_not_hang_hard_does_not(spread: Spread) -> None:
     for seconds, days in product(SECONDS, range(1, 8)):
         ask = splitter(spread, frozenset({LIGHT_HOLDS})).ask(seconds, most_days=days, light=False)
         assert [one.recipe for one in ask.hangs] == [LIGHT_HOLDS]
-        assert 1 <= ask.hangs[0].count <= max(1, min(days, FINGERS.light_sessions))
+        assert 1 <= ask.hangs[0].sessions <= max(1, min(days, FINGERS.light_sessions))
         assert not splitter(spread, frozenset()).ask(seconds, most_days=days, light=False).hangs
 
 
@@ -158,7 +158,7 @@ def test_who_has_short_days_only_keeps_to_short_sessions() -> None:
         few = splitter(Spread.FEW_AND_LONG, short_days=minutes)
         ask = few.ask(200, most_days=5, light=False)
         assert [one.recipe for one in ask.hangs] == [name]
-        assert ask.hangs[0].count <= 3
+        assert ask.hangs[0].sessions <= 3
     for seconds, count, sessions in ((70, 7, 2), (50 + 50, 10, 2), (110, 11, 3), (200, 15, 3)):
         few = splitter(Spread.FEW_AND_LONG, short_days=39)
         ask = few.ask(seconds, most_days=5, light=False)
@@ -173,7 +173,7 @@ def test_a_light_week_holds_less_on_no_more_than_three_days(spread: Spread) -> N
     for seconds in range(150, 500, 10):
         full, light = (made.ask(seconds, most_days=6, light=one) for one in (False, True))
         assert hard_seconds(light) <= hard_seconds(full)
-        assert sum(one.count for one in light.hangs) <= table.light_days
+        assert sum(one.sessions for one in light.hangs) <= table.light_days
         less = made.ask(seconds * table.light_week, most_days=table.light_days, light=False)
         assert hard_seconds(light) <= hard_seconds(less)
 
@@ -181,7 +181,7 @@ def test_a_light_week_holds_less_on_no_more_than_three_days(spread: Spread) -> N
 def test_no_seconds_are_light_holds() -> None:
     for spread in Spread:
         for one in splitter(spread).ask(0.0, most_days=3, light=False).hangs:
-            assert one.recipe == LIGHT_HOLDS and one.count <= finger_table().light_days
+            assert one.recipe == LIGHT_HOLDS and one.sessions <= finger_table().light_days
 
 
 def test_no_session_holds_more_than_twelve_hangs() -> None:
@@ -191,7 +191,7 @@ def test_no_session_holds_more_than_twelve_hangs() -> None:
     )
     for seconds in range(70, 400, 10):
         (one,) = made.ask(float(seconds), most_days=3, light=False).hangs
-        assert one.each == min(12, one.hangs) and one.count == min(3, ceil(one.hangs / 12))
+        assert one.each == min(12, one.hangs) and one.sessions == min(3, ceil(one.hangs / 12))
 
 
 @pytest.mark.parametrize("spread", [Spread.FEW_AND_LONG, Spread.SHORT_AND_HARD])
@@ -202,7 +202,7 @@ def test_before_rock_a_full_session_stands_beside_a_short_one_and_both_are_less_
     real = standard_recipes()
     made = Splitter(real, spread, frozenset(real), short_days=60)
     full, short = made.before_rock(28, most=200).hangs
-    assert (full.recipe, full.count, short.recipe, short.count) == (KEPT, 1, KEPT, 1)
+    assert (full.recipe, full.sessions, short.recipe, short.sessions) == (KEPT, 1, KEPT, 1)
     assert full.hangs > short.hangs
     seconds = finger_table().seconds["base power endurance"]
     (before,) = made.ask(seconds, most_days=3, light=False).hangs
@@ -243,4 +243,4 @@ def test_a_recipe_that_the_climber_switched_off_is_not_hung() -> None:
 @pytest.mark.parametrize("seconds", [28, 56, 112, 250])
 def test_one_day_with_hangs_holds_one_session(spread: Spread, seconds: int) -> None:
     ask = splitter(spread).ask(seconds, most_days=1, light=False)
-    assert sum(hang.count for hang in ask.hangs) == 1
+    assert sum(hang.sessions for hang in ask.hangs) == 1

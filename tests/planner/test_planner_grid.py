@@ -136,7 +136,7 @@ def test_a_first_week_of_fewer_than_four_days_is_not_counted() -> None:
         # cells are the piece of the first week, then whole weeks
         assert lights(one, Kind.BASE, first, 70 - first)[:2] == ([3, 7] if whole else [4, 8])
         made = column(one, Kind.BASE, first, 70 - first)
-        nth = [one.role(made, one.grid.cells[made.first + n], PLAIN).nth for n in range(4)]
+        nth = [one.nth(made.first, one.grid.cells[made.first + n]) for n in range(4)]
         assert nth == ([0, 1, 2, 3] if whole else [0, 0, 1, 2])
 
 
@@ -144,9 +144,7 @@ def test_two_pieces_of_one_week_are_one_week_of_the_block() -> None:
     one = cut("monday", 10, 24)
     made = column(one, Kind.BASE, 0, 70)
     cells = one.grid.cells[made.first : made.last + 1]
-    assert [one.role(made, cell, PLAIN).nth for cell in cells] == [
-        0, 1, 1, 2, 3, 3, 4, 5, 6, 7, 8, 9,
-    ]  # fmt: skip
+    assert [one.nth(made.first, cell) for cell in cells] == [0, 1, 1, 2, 3, 3, 4, 5, 6, 7, 8, 9]
     assert lights(one, Kind.BASE, 0, 70) == [4, 5, 9]
 
 
@@ -161,8 +159,7 @@ def test_weeks_of_a_block_are_counted_anew_after_one_missed_in_most(
     book = book_of(year) if on else book_of(year).without("missed-weeks")
     one = candidates_of(year, accepted=accepted, book=book)
     assert lights(one, Kind.BASE, 0, 56) == expected
-    made = column(one, Kind.BASE, 0, 56)
-    nth = [one.role(made, one.grid.cells[n], PLAIN).nth for n in range(5)]
+    nth = [one.nth(0, one.grid.cells[n]) for n in range(5)]
     assert nth == ([0, 1, 2, 0, 1] if len(expected) == 1 else [0, 1, 2, 3, 4])
 
 

@@ -94,6 +94,38 @@ def test_a_week_that_differs_in_anything_it_hangs_on_is_composed_anew(
     assert made == [WEEK, OTHERS[what]]
 
 
+def with_rock(at: int, *worths: float, **fields: Any) -> Frame:
+    """A week with days on rock of such worth from its third on, and one shortly before it."""
+    rock = {2 + n: on_rock(at + 2 + n, worth=w, counts=w) for n, w in enumerate(worths)}
+    days = {n: {"rock": replace(one, **fields)} for n, one in rock.items()}
+    return frame([60] * 7, ["soft"], first=at, days=days, rock_near=(on_rock(at - 1),))
+
+
+def test_weeks_with_rock_on_the_same_days_are_one_wherever_and_whatever_it_is_worth(
+    made: list[Frame],
+) -> None:
+    asked(with_rock(0, 1.0, 2.0))
+    later = asked(with_rock(7, 1.1, 1.2))
+    asked(replace(with_rock(14, 1.0, 2.0), rock_near=(on_rock(13, minutes=60),)))
+    assert len(made) == 1
+    assert [one.day for one in later.items] == [day(8)]
+
+
+@pytest.mark.parametrize("other", [
+    with_rock(0, 2.0, 1.0), with_rock(0, 1.0, 1.0), with_rock(0, 0.0, 2.0),
+    with_rock(0, 1.0, 2.0, minutes=60), with_rock(0, 1.0, 2.0, start=540),
+    with_rock(0, 1.0, 2.0, easier=None), with_rock(0, 1.0, 2.0, entry="other"),
+    with_rock(0, 1.0, 2.0, away=True), with_rock(0, 1.0, 2.0, first=True),
+    replace(with_rock(0, 1.0, 2.0), rock_near=(on_rock(-2),)),
+])  # fmt: skip
+def test_which_day_on_rock_is_worth_more_and_all_that_is_done_there_makes_another_week(
+    made: list[Frame], other: Frame
+) -> None:
+    asked(with_rock(0, 1.0, 2.0))
+    asked(other)
+    assert len(made) == 2
+
+
 def test_the_level_of_a_week_is_in_its_order_and_not_in_its_frame(made: list[Frame]) -> None:
     asked(WEEK)
     asked(replace(WEEK, level=WeekLevel(load=9.0, hang_seconds=9.0, finger_days=1)))
