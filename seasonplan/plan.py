@@ -173,6 +173,15 @@ class Score(FrozenModel):
     costs: tuple[RuleCost, ...]
     points: float
 
+    @property
+    def good_days(self) -> float:
+        """Good days on rock in all, those that serve several goals once."""
+        found: dict[tuple[str, Span], float] = {}
+        for one in self.occasions:
+            at = (one.entry, one.span)
+            found[at] = max(one.good_days, found.get(at, 0.0))
+        return sum(found.values())
+
 
 class Proof(FrozenModel):
     """How far the planner got: `gap` is the share by which a better plan may exist.

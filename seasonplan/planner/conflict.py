@@ -9,7 +9,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 from math import inf
 
 from seasonplan.days import Span
@@ -74,7 +74,8 @@ def find_conflict(
     for party in parties:
         if stop is not None and stop.is_set():
             break
-        for way in (*_smaller_changes(party, case), WayOut(party)):  # the least that helps
+        ways = _smaller_changes(party, case, since=accepted.today if accepted else None)
+        for way in (*ways, WayOut(party)):  # the least that helps
             if is_possible(*_taken(way, case), accepted=accepted):
                 valued.append(_valued(way, case, accepted))
                 break
@@ -133,8 +134,8 @@ def _given_up(case: Case, gone: Sequence[Party]) -> Case:
 # --- ways out -------------------------------------------------------------------------------
 
 
-def _smaller_changes(party: Party, case: Case) -> Iterator[WayOut]:
-    """Changes of one party, the least first."""
+def _smaller_changes(party: Party, case: Case, *, since: date | None) -> Iterator[WayOut]:
+    """Changes of one party, the least first; none to days that are over."""
     year, book = case
     if party.is_rule:
         for limit in _looser(book[party.name]):
@@ -145,6 +146,8 @@ def _smaller_changes(party: Party, case: Case) -> Iterator[WayOut]:
         return
     for days in CHANGE_DAYS:
         for span in _changed_spans(entry.span, days):
+            if since is not None and span.first < since and span.first != entry.span.first:
+                continue
             if not isinstance(entry, Pin) or year.span.covers(span):
                 yield WayOut(party, span=span)
 
@@ -194,5 +197,4 @@ def _valued(way: WayOut, case: Case, accepted: Accepted | None) -> WayOut:
     if not isinstance(found, Found):
         return way
     score = fill(found.search.weeks, found.search.candidates, found.blocks, accepted=accepted).score
-    good_days = sum(occasion.good_days for occasion in score.occasions)
-    return replace(way, points=score.points, good_days=good_days)
+    return replace(way, points=score.points, good_days=score.good_days)

@@ -210,7 +210,7 @@ def compare(plan: Plan, first: int, second: int) -> Comparison:
         blocks=tuple(block_changes(a.blocks, b.blocks)),
         year=changes(a.year_text, b.year_text) if known else (),
         points=(a.score.points, b.score.points),
-        good_days=(_good_days(a), _good_days(b)),
+        good_days=(a.score.good_days, b.score.good_days),
         comparable=of_old_model(a) is of_old_model(b),
     )
 
@@ -250,10 +250,6 @@ def _too_old(revision: Revision) -> EditRefused:
 
 def _ways(plan: Plan) -> str:
     return "Redo is possible." if track(plan).undone else "Change the year and plan again."
-
-
-def _good_days(revision: Revision) -> float:
-    return sum(occasion.good_days for occasion in revision.score.occasions)
 
 
 def _moves(was: Block | None, now: Block | None) -> Iterator[Move]:

@@ -19,6 +19,7 @@ from seasonplan.planner.conflict import (
     Conflict,
     Party,
     WayOut,
+    _smaller_changes,
     conflict_parties,
     find_conflict,
 )
@@ -200,6 +201,16 @@ def test_the_least_change_is_told() -> None:
     away = ways("strength after a layoff")
     assert away["build-back"] == WayOut(rule("build-back"), limit=22.0)
     assert ways("performing without rock")["rock-only"] == WayOut(rule("rock-only"))
+
+
+def test_no_way_out_leads_to_days_that_are_over() -> None:
+    """The user was told to move a pin to last week, and doing just that was no plan."""
+    case = CASES["a pin too short"][0], book_of(CASES["a pin too short"][0])
+    since, old = span(18, 1).first, case[0].entry("pin").span
+    for today, over in ((None, True), (since, False)):
+        found = [one.span for one in _smaller_changes(entry("pin"), case, since=today)]
+        early = [s for s in found if s is not None and s.first < since and s.first != old.first]
+        assert bool(early) is over and len(found) > 20
 
 
 @every_case

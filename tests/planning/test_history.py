@@ -201,7 +201,9 @@ def test_every_way_in_which_a_block_can_differ_is_told() -> None:
 
 def test_the_worth_of_both_plans_is_told() -> None:
     there = Occasion(goal="g", entry="e", span=span(0, 7), possible=4, good_days=2.5)
-    found = compared(blocks(), score=Score(occasions=(there, there), costs=(), points=9))
+    also = there.model_copy(update={"goal": "h", "good_days": 2.0})  # on the same days
+    away = there.model_copy(update={"entry": "f"})
+    found = compared(blocks(), score=Score(occasions=(there, also, away), costs=(), points=9))
     assert (found.points, found.good_days) == ((1.0, 9.0), (0.0, 5.0))
     assert worth_text(found) == ("Plans 1 and 2: 0 and 5 good days expected; plan 2 is worth more.")
 
