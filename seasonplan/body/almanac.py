@@ -125,7 +125,8 @@ class Almanac:
         away: list[Trip | Absence] = [trip for trip in self.year.trips if not trip.climbing]
         away += [absence for absence in self.year.absences if absence.left == 0]
         for entry in away:
-            if day in entry.span and entry.span.length >= least:
+            span = entry.span
+            if day in span and span.length >= least and any(map(self._has_time, span.days())):
                 return Kind.ABSENCE, entry.id, None
         if hurt is not None:
             return Kind.RETURN, hurt[0].id, hurt[1]
@@ -183,9 +184,14 @@ class Almanac:
         """The share of the usual time that absences leave, by day; the least where two meet."""
         left: dict[date, float] = {}
         for absence in self.year.absences:
-            for day in absence.span.days():
+            for day in filter(self._has_time, absence.span.days()):
                 left[day] = min(absence.left, left.get(day, 1.0))
         return left
+
+    def _has_time(self, day: date) -> bool:
+        """Whether there is time for training or rock on that weekday: else nothing is missed."""
+        climber, weekday = self.year.climber, day.weekday()
+        return climber.minutes.on(weekday) > 0 or weekday in climber.rock_weekdays
 
     def windows(self, day: date) -> tuple[tuple[int, int], ...]:
         """Free times at home on that day, (from, to) in minutes after midnight.
@@ -203,14 +209,8 @@ class Almanac:
 
     def short_trip(self, day: date) -> Trip | None:
         """The climbing trip too short to be a block of its own, if the day lies in one."""
-        return next(
-            (
-                trip
-                for trip in self.year.trips
-                if trip.climbing and day in trip.span and trip.span.length < least_given_days()
-            ),
-            None,
-        )
+        trips = (trip for trip in self.year.trips if trip.climbing and day in trip.span)
+        return next((one for one in trips if one.span.length < least_given_days()), None)
 
     def under(self, age: float, day: date) -> bool:
         """Whether the climber may still be younger than `age`; unknown birth years are adult."""

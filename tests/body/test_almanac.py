@@ -81,3 +81,17 @@ def test_a_day_of_a_trip_inside_the_season_of_its_own_rock_counts_at_the_trip() 
     found = {one.spell.entry.id: one.chances for one in Almanac(year).opportunities}
     assert found["week"] == {date(2027, 2, n): 0.5 for n in range(1, 8)}
     assert DAY not in found["home"] and found["home"][date(2027, 2, 9)] == 0.7
+
+
+def test_days_away_on_which_one_never_trains_take_nothing() -> None:
+    """The user, who trains at weekends, saw 90 of 420 minutes and a cut block after a work trip
+    from Monday to Friday, as after five days off."""
+    away = '[[absence]]\nname = "Work"\nfirst = 2027-02-01\nlast = {}\n'
+    for last, given in (("2027-02-06", True), ("2027-02-05", False)):
+        year = YEAR.replace("tuesday = {hours}", "saturday = 240\nsunday = 180")
+        found = Almanac(read(year + away.format(last)))
+        assert bool(found.givens) is given
+        assert all(map(found.at_home, found.span.days())) is not given
+    rock = YEAR.replace("[climber.minutes]", 'rock_days = ["friday"]\n[climber.minutes]')
+    rock = rock.replace("tuesday = {hours}", "saturday = 240")
+    assert Almanac(read(rock + away.format("2027-02-05"))).givens  # a day at the rock is missed
