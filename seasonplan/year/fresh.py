@@ -80,7 +80,7 @@ _HEAD = """\
 # Lines that begin with # and a space explain. Lines such as #name = "..." are examples:
 # take the # away to use them. Dates are written 2026-09-20, and both first and last count.
 
-schema = 1
+schema = 2
 """
 
 

@@ -11,7 +11,8 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from seasonplan.errors import BadInput, Fault, did_you_mean
 from seasonplan.toml_source import BOM, Loc, NotToml, source_of
-from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
+from seasonplan.year.ids import made, with_ids
+from seasonplan.year.model import NAMED, SCHEMA, Horizon, RuleChange, Year
 from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import NOTHING, Trouble, shown
@@ -109,10 +110,17 @@ def _year_of(raw: dict[str, Any]) -> Year | list[Trouble]:
                 "This file was written by a newer seasonplan: update the program.",
             )
         ]  # fmt: skip
+    raw = stepped_up(raw)
     try:
         return Year.model_validate(raw)
     except ValidationError as error:
         return _troubles(raw, [_told(one, raw) for one in error.errors() if one["loc"]])
+
+
+def stepped_up(raw: dict[str, Any]) -> dict[str, Any]:
+    """The values of an older schema as they are written now: its ids are said."""
+    old = type(raw.get("schema")) is int and raw["schema"] < SCHEMA
+    return with_ids(raw, NAMED) | ({"schema": SCHEMA} if old and raw["schema"] > 0 else {})
 
 
 def _troubles(raw: dict[str, Any], found: list[Trouble]) -> list[Trouble]:
@@ -177,14 +185,12 @@ def _entry_sections() -> dict[str, TypeAdapter[Any]]:
 
 def _unread(raw: dict[str, Any], spoiled: set[Loc]) -> frozenset[str]:
     """Ids of entries that could not be read, so that naming them is no second fault."""
-    from seasonplan.year.entries import slug
-
     ids = set()
     for loc in spoiled:
         if len(loc) == 2 and isinstance(loc[1], int):
             entry = raw[str(loc[0])][loc[1]]
             if isinstance(entry, dict):
-                ids |= {str(entry.get("id")), slug(str(entry.get("name", "")))}
+                ids |= {str(entry.get("id")), made(str(loc[0]), str(entry.get("name", "")))}
     return frozenset(ids)
 
 
