@@ -51,6 +51,10 @@ def scale_of(grade: str, discipline: Discipline) -> str:
 
 
 def _grade(value: str) -> str:
+    word, *rest = re.split(r"(?=[ /])", value.strip(), maxsplit=1)
+    in_capitals = "".join((word.upper(), *rest))  # e1 5b, v7 and ix- are meant as E1 5b, V7 and IX-
+    if not scales(value) and scales(in_capitals):
+        return in_capitals
     if not scales(value):
         raise refuse(
             found=repr(value),

@@ -7,11 +7,12 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
+from pydantic import TypeAdapter
 
 from seasonplan.explain.grades import grade_text, same_grade
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Discipline, discipline_said
-from seasonplan.year.grade import scale_of, scales
+from seasonplan.year.grade import Grade, scale_of, scales
 
 ROPE: list[dict[str, Any]] = table("grades")["rope"]
 BOULDER: list[dict[str, Any]] = table("grades")["boulder"]
@@ -223,3 +224,11 @@ def test_uiaa_in_arabic_numerals_is_no_french_grade() -> None:
     for grade in ("6+", "8-", "7+", "10-", "11+"):
         assert scales(grade) == ("UIAA",)
     assert scale_of("5+", Discipline.SPORT) == "French"
+
+
+@pytest.mark.parametrize(("typed", "meant"), [
+    ("e5 6a", "E5 6a"), ("hvs 5a", "HVS 5a"), ("v7", "V7"), ("ix-", "IX-"), ("wi4", "WI4"),
+    (" E1 5b ", "E1 5b"), ("7a", "7a"), ("7A", "7A"),
+])  # fmt: skip
+def test_a_grade_in_small_letters_is_meant_as_guidebooks_write_it(typed: str, meant: str) -> None:
+    assert TypeAdapter(Grade).validate_python(typed) == meant
