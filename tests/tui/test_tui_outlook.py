@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -48,6 +48,9 @@ def line_of(pilot: Pilot[int], lane: Lane) -> list[str]:
     return [view.render_line(place.top + n).text for n in range(place.lines)]
 
 
+DAYS = [date(2027, 1, 4) + timedelta(days=number) for number in range(300)]
+
+
 # --- the headline -----------------------------------------------------------------------------
 
 
@@ -62,6 +65,22 @@ async def test_the_headline_tells_of_days_on_rock_for_the_dearest_goal(tmp_path:
         assert "from 25 Sep" in head(pilot)
         assert "now: strength, fingers until 14 Mar" in head(pilot)
         assert "next: rest until 21 Mar" in head(pilot)
+
+
+@pytest.mark.parametrize(("form", "told"), [
+    (-0.01, "Form -1 % from 25 Sep"), (0.0, "Strongest from 25 Sep"),
+    (0.04, "Strongest from 25 Sep"),
+])  # fmt: skip
+async def test_nobody_is_called_strongest_who_is_weaker_than_at_the_start(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, form: float, told: str
+) -> None:
+    """A year of form that falls at once and stays there: no four weeks of it are better."""
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        forms = shown(pilot).forms
+        monkeypatch.setattr(type(forms), "on", lambda *_: form)
+        monkeypatch.setattr(type(forms), "curve", lambda self, _: dict.fromkeys(DAYS, form))
+        monkeypatch.setattr(type(forms), "measure", lambda *_: "form")
+        assert headline(shown(pilot), date(2027, 2, 17), 300).startswith(told)
 
 
 async def test_the_headline_changes_with_an_edit_and_back(tmp_path: Path) -> None:
