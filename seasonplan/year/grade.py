@@ -50,11 +50,15 @@ def scale_of(grade: str, discipline: Discipline) -> str:
     return next((name for name in first if name in found), found[0])
 
 
-def _grade(value: str) -> str:
+def as_written(value: str) -> str:
+    """A grade as guidebooks write it: e1 5b, v7 and ix- are meant as E1 5b, V7 and IX-."""
     word, *rest = re.split(r"(?=[ /])", value.strip(), maxsplit=1)
-    in_capitals = "".join((word.upper(), *rest))  # e1 5b, v7 and ix- are meant as E1 5b, V7 and IX-
-    if not scales(value) and scales(in_capitals):
-        return in_capitals
+    in_capitals = "".join((word.upper(), *rest))
+    return in_capitals if not scales(value) and scales(in_capitals) else value.strip()
+
+
+def _grade(value: str) -> str:
+    value = as_written(value)
     if not scales(value):
         raise refuse(
             found=repr(value),
@@ -62,7 +66,7 @@ def _grade(value: str) -> str:
             "26 (Ewbank), 7A (Font), V7, WI4 (ice), M6 (mixed) or D7 (dry tooling)",
             do='Write the grade alone, such as `"7b+"`.',
         )
-    return value.strip()
+    return value
 
 
 Grade = Annotated[str, AfterValidator(_grade)]
