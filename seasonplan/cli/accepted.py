@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from seasonplan.cli.options import no_plan_yet
+from seasonplan.cli.screen import Screen, tell_old
 from seasonplan.ical.layers import USUAL, Layer
 from seasonplan.vocabulary import BlocksAs
 
@@ -106,6 +107,13 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
             store.load_year(folder)  # raises: there is more to do than to plan
         raise no_plan_yet(folder)
     return found
+
+
+def tell_if_old(folder: Path, screen: Screen) -> None:
+    """Say that what a phone is shown is older than the year, where it is."""
+    from seasonplan.workspace.desk import Desk
+
+    tell_old(screen, Desk(folder))
 
 
 def marks(*paths: Path) -> tuple[object, ...]:
