@@ -24,6 +24,8 @@ _DAY = re.compile(r"\s*(?P<key>[\w.-]+)\s*=\s*(?P<day>\d{4}-\d{2}-\d{2})\s*(?:#.
 TABLE = (
     "Write {table} on a line of its own, and its keys below; `seasonplan guide entries` names them."
 )
+OPEN_QUOTES = ("Illegal character '\\n'", "Unterminated string")  # as tomllib says it
+MISSPELT = "Did you mean {!r}?"  # as `did_you_mean` says it of a key
 ONE_OF_TWO = "Remove one of the two."
 MEANT = {  # what a number means, where a limit alone does not say it
     "left": "Write the share of your time that stays: 0.3 is three tenths.",
@@ -72,10 +74,9 @@ def _no_toml(error: NotToml, text: str, *, file: str) -> Fault:
             file, _dotted(loc), at, f"{loc[-1]} a second time", "each key once", do
         )  # fmt: skip
     why = "" if once else f" ({error})"
-    return Fault(
-        file, "", error.line, f"a line that is not TOML{why}", "TOML: key = value, text in quotes",
-        "Correct the line.",
-    )  # fmt: skip
+    found, toml = f"a line that is not TOML{why}", "TOML: key = value, text in quotes"
+    do = "Close the quotes." if error.why in OPEN_QUOTES else "Correct the line."
+    return Fault(file, "", error.line, found, toml, do)
 
 
 def _no_days(text: str, *, file: str) -> Iterator[Fault]:
@@ -114,7 +115,16 @@ def _year_of(raw: dict[str, Any]) -> Year | list[Trouble]:
     try:
         return Year.model_validate(raw)
     except ValidationError as error:
-        return _troubles(raw, [_told(one, raw) for one in error.errors() if one["loc"]])
+        return _troubles(raw, _each_once([_told(one, raw) for one in error.errors() if one["loc"]]))
+
+
+def _each_once(found: list[Trouble]) -> list[Trouble]:
+    """Without what is lacking only because its key is misspelt, which is told of that key."""
+    meant = {(t.loc[:-1], t.do) for t in found}
+    return [
+        t for t in found
+        if t.found != NOTHING or (t.loc[:-1], MISSPELT.format(str(t.loc[-1]))) not in meant
+    ]  # fmt: skip
 
 
 def stepped_up(raw: dict[str, Any]) -> dict[str, Any]:
