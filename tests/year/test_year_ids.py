@@ -5,20 +5,15 @@ from __future__ import annotations
 from unicodedata import normalize
 
 import pytest
+from test_year_file import GOAL
+from test_year_file import HEAD as OLD_HEAD
 
 from seasonplan.edits import AddEntry, apply, draft_of
 from seasonplan.errors import BadInput
 from seasonplan.year import slug
 from seasonplan.year.toml import read_year
 
-HEAD = """[year]
-first = 2026-01-05
-weeks = 52
-[climber]
-time_zone = "Europe/Vienna"
-[climber.minutes]
-tuesday = 90
-"""
+HEAD = OLD_HEAD.removeprefix("schema = 1\n")
 TRIP = """[[trip]]
 name = "{}"
 first = 2026-03-02
@@ -26,7 +21,6 @@ last = 2026-03-08
 place = "Karst"
 discipline = "sport"
 """
-GOAL = '[[goal]]\nname = "Roof"\nplace = "Karst"\ndiscipline = "sport"\ngrade = "7b"\n'
 
 
 def ids(text: str) -> list[str]:
