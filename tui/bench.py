@@ -66,6 +66,7 @@ class Bench:
         self.unfinished = Unfinished(folder)
         self._planned: tuple[int, Sheet] | None = None
         self._worth: tuple[int, float] | None = None
+        self._back: tuple[tuple[int, str], bool] | None = None
         self._undone: list[_Step] = []
         self._since: tuple[tuple[str, str], tuple[TextChange, ...]] = (("", ""), ())
         self._done: list[_Step] = []
@@ -193,7 +194,18 @@ class Bench:
     @property
     def can_undo(self) -> bool:
         """Whether a change, one since the plan was made, or a plan can be taken back."""
-        return self.can_step_back or bool(self.since_plan) or self.has_plan_before
+        return self.can_step_back or bool(self.since_plan) or self._goes_back_a_plan
+
+    @property
+    def _goes_back_a_plan(self) -> bool:
+        """Whether the plan before would not be refused, as where what is over would change."""
+        if not self.has_plan_before:
+            return False
+        assert self.desk.plan is not None
+        stands = self.desk.plan.current.number, self.desk.draft().text
+        if self._back is None or self._back[0] != stands:
+            self._back = stands, self.desk.can_undo(today=self.now)
+        return self._back[1]
 
     @property
     def since_plan(self) -> tuple[TextChange, ...]:

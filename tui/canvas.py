@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from unicodedata import category
 
-from rich.cells import get_character_cell_size
+from rich.cells import cell_len, get_character_cell_size
 from rich.color import Color
 from rich.segment import Segment
 from rich.style import Style
@@ -23,15 +23,27 @@ def shortened(text: str, room: int) -> str:
 
     A sign says that more follows, unless most of what fits would have to give way to it.
     """
-    if len(text) <= room:
+    if cell_len(text) <= room:
         return text
-    kept = text[: max(0, room) + 1].rpartition(" ")[0].rstrip(" ,:;")
+    kept = _beginning(text, room + 1).rpartition(" ")[0].rstrip(" ,:;")
     fewer = kept.rpartition(" ")[0].rstrip(" ,:;")
-    if len(kept) == room and 2 * len(fewer) > room:
+    if cell_len(kept) == room and 2 * cell_len(fewer) > room:
         kept = fewer
     if kept:
-        return f"{kept}…" if len(kept) < room else kept
-    return f"{text[: room - 1]}…" if room > 1 else ""
+        return f"{kept}…" if cell_len(kept) < room else kept
+    return f"{_beginning(text, room - 1)}…" if room > 1 else ""
+
+
+def padded(text: str, width: int) -> str:
+    """The text with blanks up to a width in columns: signs of East Asia take two."""
+    return text + " " * (width - cell_len(text))
+
+
+def _beginning(text: str, width: int) -> str:
+    """As many signs of it as fit in so many columns."""
+    while cell_len(text) > max(0, width):
+        text = text[:-1]
+    return text
 
 
 class Canvas:

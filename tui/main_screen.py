@@ -100,7 +100,9 @@ class MainScreen(Pages, WritesOut):
         desk = self.bench.desk
         if self.query_one(YearPage).carries:
             return False  # first it is let go or left
-        if action in ("calendar", "others"):
+        if action == "calendar":
+            return desk.plan is not None
+        if action == "others":
             return desk.plan is not None and not desk.lags
         if action == "undo":
             return self.bench.can_undo

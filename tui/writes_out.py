@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from seasonplan.edits import EditRefused
-from seasonplan.errors import CannotWrite
+from seasonplan.errors import BadInput, CannotWrite
 from seasonplan.workspace.desk import Desk
 from tui.bench import Bench
 from tui.host import Host
@@ -48,5 +48,6 @@ class WritesOut(Screen[None]):
         """Write a file and say where it is, or why there is none."""
         try:
             self.app.say(written(self.bench.desk))
-        except (EditRefused, CannotWrite) as error:
-            self.app.say(str(error), grave=True)
+        except (EditRefused, CannotWrite, BadInput) as error:
+            first = error.faults[0] if isinstance(error, BadInput) else error
+            self.app.say(str(first), grave=True)

@@ -1,4 +1,4 @@
-"""The plan in force and the year it was made for: what a phone is shown, whatever is edited."""
+"""What a phone is shown: the plan in force, and what was asked to be in it or left out."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from seasonplan.cli.options import no_plan_yet
+from seasonplan.cli.screen import Screen, tell_old
 from seasonplan.ical.layers import USUAL, Layer
 from seasonplan.vocabulary import BlocksAs
 
@@ -96,40 +97,23 @@ def refuse_both(alarm: int | None, *, none: bool) -> None:
 
 
 def accepted(folder: Path) -> tuple[Year, Plan]:
-    """Year and plan with what the year says by now of sessions, reminders, the calendar, and of
-    injuries, absences and trips, which forbid sessions at once.
-
-    All else that was changed waits for the next plan.
-
-    Raises BadInput where there is no plan, or either cannot be read.
-    """
-    from seasonplan.edits import read
+    """The year and the plan in force. Raises BadInput where there is none, or it cannot be read."""
     from seasonplan.workspace import store
+    from seasonplan.workspace.in_force import in_force
 
-    on_disk = store.load_plan(folder)
-    if on_disk is None:
+    found = in_force(folder)
+    if found is None:
         if not (folder / store.YEAR_FILE).exists():
             store.load_year(folder)  # raises: there is more to do than to plan
         raise no_plan_yet(folder)
-    from seasonplan.planning.since import plan_now
-
-    text = on_disk.plan.current.year_text
-    year = _said_now(read(text), folder) if text else store.load_year(folder).year
-    return year, plan_now(on_disk.plan, year)
+    return found
 
 
-def _said_now(year: Year, folder: Path) -> Year:
-    """The year with the sessions, alarm, calendar, injuries, absences and trips that year.toml
-    has now. Raises BadInput where it cannot be read: a moved session must not go back for that."""
-    from seasonplan.workspace import store
+def tell_if_old(folder: Path, screen: Screen) -> None:
+    """Say that what a phone is shown is older than the year, where it is."""
+    from seasonplan.workspace.desk import Desk
 
-    now = store.load_year(folder).year
-    sessions = year.sessions.model_copy(update={"alarm_minutes": now.sessions.alarm_minutes})
-    said = {
-        "sessions": sessions, "calendar": now.calendar, "fixed_sessions": now.fixed_sessions,
-        "injuries": now.injuries, "absences": now.absences, "trips": now.trips,
-    }  # fmt: skip
-    return year.model_copy(update=said)
+    tell_old(screen, Desk(folder))
 
 
 def marks(*paths: Path) -> tuple[object, ...]:

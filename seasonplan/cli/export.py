@@ -10,7 +10,7 @@ import typer
 from seasonplan.cli.accepted import accepted, wished
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.grouped import grouped
-from seasonplan.cli.options import Folder, Json, Plain, plan_in_force
+from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, tell_old, write_json
 from seasonplan.days import count_text
 from seasonplan.ical.layers import ALL
@@ -125,11 +125,11 @@ def _calendar(folder: Path, wish: Wish, file: str, *, screen: Screen) -> bytes:
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
+    year, plan = accepted(folder)
     desk = Desk(folder)
-    plan = plan_in_force(desk)
     tell_old(screen, desk)
     return exported(
-        folder, desk.year, plan, file=file, wish=wish, now=clock.stamp(),
+        folder, year, plan, file=file, wish=wish, now=clock.stamp(),
         diary=desk.diary_shown, taken=desk.taken_since,
     )  # fmt: skip
 

@@ -22,6 +22,7 @@ from seasonplan.cli.accepted import (
     accepted,
     layers_of,
     refuse_both,
+    tell_if_old,
 )
 from seasonplan.cli.discovered import Login, calendars_there, reached
 from seasonplan.cli.grouped import grouped
@@ -181,6 +182,8 @@ def publish(
     else:
         facts = list(_to_collections(there, collections, asked, screen, over=over, down=take_down))
         facts += [_to_folder(there, path, asked, screen, down=take_down) for path in folders]
+        if not take_down and (collections or folders):
+            tell_if_old(folder, screen)
     if as_json and not list_there:
         write_json(facts)
 

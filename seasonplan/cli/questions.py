@@ -94,7 +94,7 @@ def _goal() -> Goal | None:
         return None
     place = ask("Where is it", _place)
     discipline = ask(f"Discipline ({DISCIPLINES})", one(_discipline), default="sport")
-    grade = ask("Grade, such as 7b+ or 5.12c", one(TypeAdapter(Grade).validate_python))
+    grade = ask("Grade, such as 7b+, 5.12c or E1 5b", one(TypeAdapter(Grade).validate_python))
     priority = ask("Priority, 1 matters most, 3 least", _one_of(3), default="1")
     return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
 

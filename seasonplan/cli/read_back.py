@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
 
 from seasonplan.cli.accepted import accepted
+from seasonplan.cli.asking import ask
 from seasonplan.cli.collection import files_for, keeper
 from seasonplan.cli.screen import Screen
 from seasonplan.days import count_text
@@ -38,10 +40,15 @@ class Answers:
             return "n"
         said = "y takes it over into your year, " if can_follow else ""
         self.screen.narrate(f"{said}b puts this one back as planned, n leaves it.")
-        while True:
-            answer = str(typer.prompt("Your answer", default="n", err=True)).strip().lower()[:1]
-            if answer and answer in ("ybn" if can_follow else "bn"):
-                return answer
+        return ask(
+            "Your answer", partial(_letter, among="ybn" if can_follow else "bn"), default="n"
+        )
+
+
+def _letter(text: str, *, among: str) -> str:
+    if text[:1].lower() not in among:
+        raise typer.BadParameter(f"found {text!r}; wanted {', '.join(among)}. Choose one.")
+    return text[:1].lower()
 
 
 def read_back(

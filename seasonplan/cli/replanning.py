@@ -217,10 +217,10 @@ def _side_by_side(proposal: Proposal, screen: Screen) -> None:
 
 def _asked(shown: list[Proposal], screen: Screen) -> Proposal | None:
     """The proposal the climber accepts, or None."""
-    if len(shown) == 1:
-        return shown[0] if typer.confirm("Accept this plan?", default=False, err=True) else None
-    from seasonplan.cli.asking import ask
+    from seasonplan.cli.asking import ask, yes
 
+    if len(shown) == 1:
+        return shown[0] if yes("Accept this plan?", default="no") else None
     for number, one in enumerate(shown, start=1):
         screen.narrate(f"{number}  {one.label or 'the proposal'}")
     answer = ask("Accept which? 0 for none", partial(_number, most=len(shown)), default="0")

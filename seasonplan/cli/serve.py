@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from seasonplan.cli.accepted import accepted, mark_of, marks, wished
+from seasonplan.cli.accepted import accepted, mark_of, marks, tell_if_old, wished
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.grouped import grouped
 from seasonplan.cli.options import Folder, Json, Plain
@@ -98,6 +98,7 @@ def serve(
     host = "0.0.0.0" if lan else ONLY_HERE  # asked for on purpose
     called = _called(name) if name else listen.own_address() if lan else ONLY_HERE
     accepted(folder)  # faults are told before anything listens
+    tell_if_old(folder, screen)
     with listen.bound(host, port) as taken:
         base = f"{'https' if cert else 'http'}://{called}:{taken.getsockname()[1]}"
         shelf = _shelf(folder, wish, screen, base=base)

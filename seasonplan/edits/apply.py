@@ -8,6 +8,7 @@ from typing import Any
 from seasonplan.edits import blocks, entries, kinds, marks, repeated, sessions, settings
 from seasonplan.edits.draft import Draft, with_text
 from seasonplan.edits.harm import kept_clear
+from seasonplan.edits.past import refuse_pinned_past
 
 # How each edit changes the text of the year.
 TEXTS: dict[type[kinds.AnEdit], Callable[[Draft, Any], str]] = {
@@ -46,4 +47,6 @@ def apply(draft: Draft, edit: kinds.AnEdit) -> Draft:
     """
     if type(edit) in DIARIES:
         return DIARIES[type(edit)](draft, edit)
-    return kept_clear(draft, with_text(draft, TEXTS[type(edit)](draft, edit)))
+    after = with_text(draft, TEXTS[type(edit)](draft, edit))
+    refuse_pinned_past(draft, after)
+    return kept_clear(draft, after)

@@ -11,9 +11,9 @@ from enum import StrEnum
 from typing import Any
 
 from seasonplan.toml_source import NotToml, source_of
-from seasonplan.year import slug
-from seasonplan.year.model import ENTRY_FIELDS
-from seasonplan.year.place import Place
+from seasonplan.year.ids import made as id_made
+from seasonplan.year.ids import with_ids
+from seasonplan.year.model import ENTRY_FIELDS, NAMED
 
 
 class How(StrEnum):
@@ -52,7 +52,7 @@ def changes(old: str, new: str) -> tuple[TextChange, ...]:
 
 def _plain(text: str) -> dict[str, Any]:
     try:
-        return source_of(text).values
+        return with_ids(source_of(text).values, NAMED)
     except (NotToml, RecursionError):
         return {}
 
@@ -71,8 +71,7 @@ def entry_id(entry: Mapping[str, Any], section: str) -> str:
     made = entry.get("id") or entry.get("session")
     if made:
         return str(made)
-    before = Place.before_slug if section == "place" else ""
-    return before + slug(str(entry.get("name") or f"{entry.get('recipe')} {entry.get('day')}"))
+    return id_made(section, str(entry.get("name") or f"{entry.get('recipe')} {entry.get('day')}"))
 
 
 def _entries(

@@ -12,7 +12,8 @@ from seasonplan.edits.kinds import AddEntry, ChangeEntry, RemoveEntry
 from seasonplan.errors import did_you_mean
 from seasonplan.injury import whose_days
 from seasonplan.toml_source import Loc
-from seasonplan.year import Injury, Year, slug
+from seasonplan.year import Injury, Year
+from seasonplan.year.ids import made, must_be_said
 from seasonplan.year.model import ENTRY_FIELDS
 
 Values = Mapping[str, Any]
@@ -31,9 +32,9 @@ def add(draft: Draft, edit: AddEntry) -> str:
     if not values:
         raise EditRefused(f"Nothing was said of the {edit.section}.", "Say it as first=2026-05-04.")
     if isinstance(values.get("name"), str) and not values.get("id"):
-        wanted = slug(values["name"])
-        own = free_id(draft.year, wanted)
-        values = values if own == wanted else {"name": values["name"], "id": own} | values
+        own = free_id(draft.year, made(edit.section, values["name"]))
+        if must_be_said(edit.section, values["name"], own):
+            values = {"name": values["name"], "id": own} | values
     return paper.add(draft.text, edit.section, values)
 
 

@@ -72,7 +72,7 @@ def _accepted(value: Any, takes: TypeAdapter[Any] | None) -> Any:
         found = takes.validate_python(value)
     except ValidationError:
         return None
-    return found if type(found) is date else value
+    return found if type(found) in (date, str) else value
 
 
 def _adapter(place: tuple[str, ...]) -> TypeAdapter[Any] | None:

@@ -25,6 +25,7 @@ from seasonplan.edits.kinds import (
     ChangeRule,
     ChangeSetting,
 )
+from seasonplan.edits.past import refuse_pinned_past
 from seasonplan.errors import BadInput, Fault
 from seasonplan.rules.statements import standard_book
 from seasonplan.toml_source import value_at
@@ -48,7 +49,9 @@ def together(draft: Draft, edits: Sequence[AnEdit]) -> Draft:
             marked = DIARIES[type(edit)](marked, edit)
         else:
             text = _text(replace(draft, text=text), edit)
-    return kept_clear(draft, with_text(marked, text))
+    after = with_text(marked, text)
+    refuse_pinned_past(draft, after)
+    return kept_clear(draft, after)
 
 
 def leads_inside(edit: AnEdit) -> bool:

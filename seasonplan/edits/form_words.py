@@ -110,7 +110,7 @@ _OWN: Mapping[str, Words] = {
     "calendar.one_event_a_day": ("One event a day", "yes or no: all sessions of a day together"),
     "calendar.blocks": ("Blocks shown", "whole; first day; weeks: a line for each"),
     "calendar.way": ("With the way", "yes or no: to wall and rock and back"),
-    "goal.grade": ("Grade", "7b+, 5.12c, IX-, 26, 7A, V7, WI4, M6 or D7"),
+    "goal.grade": ("Grade", "7b+, 5.12c, IX-, E1 5b, 26, 7A, V7, WI4, M6 or D7"),
     "goal.priority": ("Priority", "1 matters most, 3 least"),
     "goal.style": ("Style", "redpoint: worked until it goes; onsight: not tried before"),
     "goal.served_by": ("Only at", "seasons, windows, trips; empty: all at its place"),

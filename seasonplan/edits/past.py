@@ -44,6 +44,22 @@ def refuse_if_over(draft: Draft, block: str, span: Span) -> None:
         )
 
 
+def refuse_pinned_past(before: Draft, after: Draft) -> None:
+    """Refused where a fixed block was entered or changed to be on days that are over, on which the
+    plan had another kind: no plan could keep it."""
+    if before.today is None:
+        return
+    had = _over([(block.span, block.kind) for block in before.blocks], before.today)
+    for pin in after.year.pins:
+        wished = {} if pin in before.year.pins else _over([(pin.span, pin.kind)], before.today)
+        other = sorted(day for day, kind in wished.items() if had.get(day, kind) is not kind)
+        if other:
+            raise EditRefused(
+                f"“{pin.name}” would change {_days(other)}, and what is over stays as it was.",
+                f"Days from today on ({day_text(before.today)}) work.",
+            )
+
+
 def refuse_day(draft: Draft, day: date, *, otherwise: str) -> None:
     """Refused where a day is over; `otherwise` is what can be done instead."""
     if draft.today is not None and day < draft.today:

@@ -43,9 +43,19 @@ def standing(draft: Draft, block_id: str) -> StandingBlock:
         raise EditRefused("There is no plan yet, so no block.", "Run `seasonplan plan` first.")
     block = next((block for block in draft.blocks if block.id == block_id), None)
     if block is None:
-        names = [block.id for block in draft.blocks]
-        raise EditRefused(f"The plan has no block {block_id!r}.", known(block_id, names))
+        raise _no_block(draft, block_id)
     return _stands(block, draft.year)
+
+
+def _no_block(draft: Draft, block_id: str) -> EditRefused:
+    entry = draft.year.entry(block_id)
+    if entry is None:
+        names = [block.id for block in draft.blocks]
+        return EditRefused(f"The plan has no block {block_id!r}.", known(block_id, names))
+    return EditRefused(
+        f"{block_id} is your entry “{entry.name}”, no block of the plan.",
+        f"Change the entry: `edit change {block_id} …`, such as its first and last day.",
+    )
 
 
 def chosen(draft: Draft, block_id: str, *, to: str) -> StandingBlock:

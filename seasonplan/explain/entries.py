@@ -30,7 +30,7 @@ from seasonplan.year import (
     Year,
 )
 from seasonplan.year.forecast import Forecast
-from seasonplan.year.grade import scale_of, scales
+from seasonplan.year.grade import as_written, scale_of, scales
 from seasonplan.year.place import Place
 from seasonplan.year.routine import Free, FreeTime
 from seasonplan.year.zones import known_zones
@@ -231,12 +231,12 @@ def understood(
         line.key.rpartition(".")[2] == "grade"
         and line.takes is Takes.TEXT
         and isinstance(value, str)
-        and scales(value)
+        and scales(as_written(value))
     ):
+        grade = as_written(value)
         known = discipline in [one.value for one in Discipline]
-        found = scales(value)
-        scale = scale_of(value, Discipline(discipline)) if known else found[0]
-        told = f"{scale} scale"
+        scale = scale_of(grade, Discipline(discipline)) if known else scales(grade)[0]
+        told = f"{scale} scale" if grade == value.strip() else f"{grade}, {scale} scale"
     if line.key.rpartition(".")[2] == "time_zone" and value in known_zones():
         told = str(value)
     if year is not None and type(value) is date and value not in year:

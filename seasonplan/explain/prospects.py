@@ -174,7 +174,7 @@ def _once(goals: tuple[GoalOutlook, ...]) -> Iterator[GoalOutlook]:
 
 
 def _goal_lines(goal: GoalOutlook) -> Iterator[str]:
-    if goal.rock_days and goal.good_days is not None:
+    if goal.rock_days > 1 and goal.good_days is not None:  # one day is good or not
         low, high = _ends(goal.good_days)
         yield (
             f"Of the {goal.rock_days} days on rock from {day_text(goal.span.first)} between {low} "

@@ -17,6 +17,7 @@ from seasonplan.rules.tables import least_given_days, table
 from seasonplan.vocabulary import BodyPart, FrozenModel, NamedBy, Severity, Side
 from seasonplan.year import Absence, Injury, Year, slug
 from seasonplan.year.entries import OPEN_END
+from seasonplan.year.ids import must_be_said
 
 STEPS = ("easy_from", "building_from", "full_from")
 _Steps = tuple[date, date, date]
@@ -173,7 +174,8 @@ def values_of(entry: Absence | Injury) -> dict[str, Any]:
         if name not in ("id", "note")
     }  # fmt: skip
     named = {"name": said.pop("name")}
-    if entry.id != slug(entry.name):
+    section = "injury" if isinstance(entry, Injury) else "absence"
+    if must_be_said(section, entry.name, entry.id):
         named["id"] = entry.id
     return {**named, **said, **({"note": entry.note} if entry.note else {})}
 

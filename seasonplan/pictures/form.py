@@ -92,7 +92,7 @@ class _Panel:
         """The plot with its names from `top` down, and where it ends."""
         names, bottom = self._names(top)
         flagged = self._flagged()
-        rows = _rows([(self._share(one) * self._width, _flag_wide(one)) for one in flagged])
+        rows = _rows([(self._beside_pole(one), _flag_wide(one)) for one in flagged])
         lane = (max(rows, default=-1) + 1) * (FLAG + 0.6)
         high = 30 if self._screen.is_narrow else 38
         plot = Box(self._left, bottom + 1.5 + lane, self._width, high)
@@ -152,6 +152,10 @@ class _Panel:
     def _share(self, one: FormThere) -> float:
         return along(one.arrives or one.first, self._year)
 
+    def _beside_pole(self, one: FormThere) -> float:
+        """How far right in the plot its flag begins: at its pole, if it does not end outside."""
+        return min(self._share(one) * self._width, self._width + EDGE - _flag_wide(one))
+
     def _flags(self, plot: Box, rows: Sequence[int]) -> Iterator[Mark]:
         """A flag over the plot for each, its pole down to the curve."""
         by_day = {one.day: one.change.middle for one in self._one.days}
@@ -160,7 +164,7 @@ class _Panel:
             x, y = place(self._at(day, by_day[day]), plot)
             top = plot.y - (row + 1) * (FLAG + 0.6)
             yield line(((x, top), (x, y)), ACCENT, width=0.35)
-            yield from self._flag(one, x - 0.06 * FLAG, top)
+            yield from self._flag(one, plot.x + self._beside_pole(one) - 0.06 * FLAG, top)
 
     def _flag(self, one: FormThere, x: float, y: float) -> Iterator[Mark]:
         yield from flag(Box(x, y, _flag_wide(one), FLAG), _numbers(one), ACCENT, least=self._size)

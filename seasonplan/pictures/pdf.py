@@ -31,6 +31,8 @@ def pdf(pictures: Sequence[Picture]) -> bytes:
     paper = Canvas(out, pageCompression=1, invariant=1, initialFontName=NAMES[False])
     paper.setTitle(pictures[0].title)
     paper.setSubject(pictures[0].told)
+    paper.setAuthor("")
+    paper.setCreator("seasonplan")
     for picture in pictures:
         paper.setPageSize((picture.width * POINTS, picture.height * POINTS))
         paper.transform(POINTS, 0, 0, POINTS, 0, picture.height * POINTS)

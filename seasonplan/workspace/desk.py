@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypedDict
 from uuid import UUID, uuid4
 
 from seasonplan import edits
-from seasonplan.errors import BadInput, ChangedOnDisk, StaleProposal
+from seasonplan.errors import BadInput, ChangedOnDisk, Misuse, StaleProposal
 from seasonplan.ical.taken import Minutes, with_busy
 from seasonplan.plan import Plan, Revision
 from seasonplan.planning import history, replan
@@ -299,20 +299,38 @@ class Desk(Opened):
         """Year and plan as they were before the last undo; that is a new revision."""
         return self._travel(history.redo, stamp, today)
 
+    def can_undo(self, *, today: date | None = None) -> bool:
+        """Whether `undo` would not be refused as things stand."""
+        if self.plan is None:
+            return False
+        try:
+            self._stepped(history.undo, self.plan.current.stamp, today)
+        except (edits.EditRefused, BadInput, Misuse):
+            return False
+        return True
+
     def _travel(self, step: history.Step, stamp: datetime, today: date | None) -> Revision:
-        history.refuse_if_edited(self.plan, self._year.text)
+        plan, (year, busy) = self._stepped(step, stamp, today)
         assert self._plan is not None
-        plan, text = step(self._plan.plan, stamp=stamp, today=self._while_it_lasts(today))
-        year, busy = self._coming(edits.read(text), text)
-        now = self._while_it_lasts(today)
-        if now is not None:
-            before = self._plan.plan.current
-            replan.refuse_another_past(before, plan.current, year.year, today=now)
         based_on = self._year.digest, self._plan.digest
-        digests = store.save_both(self.folder, text, plan, based_on=based_on)
+        digests = store.save_both(self.folder, year.text, plan, based_on=based_on)
         self._take(year, busy)
         self._hold(plan, digests[1])
         return plan.current
+
+    def _stepped(
+        self, step: history.Step, stamp: datetime, today: date | None
+    ) -> tuple[Plan, tuple[store.YearOnDisk, tuple[store.BusyOnDisk, ...]]]:
+        """Plan and year after a step, not yet written. Raises EditRefused, BadInput, Misuse."""
+        history.refuse_if_edited(self.plan, self._year.text)
+        assert self._plan is not None
+        now = self._while_it_lasts(today)
+        plan, text = step(self._plan.plan, stamp=stamp, today=now)
+        coming = self._coming(edits.read(text), text)
+        if now is not None:
+            before = self._plan.plan.current
+            replan.refuse_another_past(before, plan.current, coming[0].year, today=now)
+        return plan, coming
 
     def _coming(
         self, year: Year, text: str

@@ -12,9 +12,9 @@ from seasonplan.year.entries import (
     Season,
     Trip,
     Window,
-    slug,
 )
 from seasonplan.year.fixed import FixedSession
+from seasonplan.year.ids import slug
 from seasonplan.year.model import ENTRY_FIELDS, Before, Climber, Horizon, RuleChange, Year
 from seasonplan.year.own_test import Better, OwnTest
 from seasonplan.year.recipe import Need, RecipeChange

@@ -30,6 +30,7 @@ from seasonplan.vocabulary import (
 )
 from seasonplan.year.chance import Chance, chance_on
 from seasonplan.year.grade import Grade
+from seasonplan.year.ids import slug
 from seasonplan.year.refusal import refuse, shown
 from seasonplan.year.spoken import no_such_day
 from seasonplan.year.zones import known_zone
@@ -39,11 +40,6 @@ FIRST_YEAR, LAST_YEAR = 1900, 2199  # further out a date is a slip of the pen
 # when the year is made longer. Never written, never shown.
 OPEN_END = date(LAST_YEAR, 12, 31)
 _MONTH_DAY = re.compile(r"(?:--)?(\d\d)-?(\d\d)")
-
-
-def slug(name: str) -> str:
-    """A readable id made from a name: lower case letters, digits and hyphens."""
-    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "entry"
 
 
 def _dated(value: Any) -> Any:
@@ -356,5 +352,5 @@ class Injury(Entry):
 
 __all__ = [
     "OPEN_END", "Absence", "Dated", "Entry", "Goal", "Injury", "Outing", "Pin", "Rating", "Rock",
-    "Season", "Share", "Trip", "Window", "YesNo", "chance_on", "known_zone", "slug",
+    "Season", "Share", "Trip", "Window", "YesNo", "chance_on", "known_zone",
 ]  # fmt: skip

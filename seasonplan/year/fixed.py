@@ -11,7 +11,8 @@ from typing import Annotated, Any, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from seasonplan.year.entries import Day, Entry, YesNo, slug
+from seasonplan.year.entries import Day, Entry, YesNo
+from seasonplan.year.ids import slug
 from seasonplan.year.refusal import refuse, shown
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::00)?")

@@ -80,7 +80,7 @@ _HEAD = """\
 # Lines that begin with # and a space explain. Lines such as #name = "..." are examples:
 # take the # away to use them. Dates are written 2026-09-20, and both first and last count.
 
-schema = 1
+schema = 2
 """
 
 
@@ -161,8 +161,8 @@ def _before(answers: Answers) -> str:
 
 _GOAL_HELP = """\
 # What you train for; as many as you like. priority: 1 matters most, 3 least.
-# discipline: sport, trad, boulder, multipitch, mountain or ice. grade: 7b+, 5.12c, IX-, 26, 7A or
-# V7. style: redpoint (worked until it goes) or onsight.
+# discipline: sport, trad, boulder, multipitch, mountain or ice. grade: 7b+, 5.12c, IX-, E1 5b, 26,
+# 7A or V7. style: redpoint (worked until it goes) or onsight.
 # Seasons, windows and trips at the same place and discipline serve a goal;
 # or name their ids in served_by.
 """

@@ -35,7 +35,7 @@ from seasonplan.year.routine import Routine
 from seasonplan.year.sense import troubles
 from seasonplan.year.wishes import CalendarWishes, SessionWishes
 
-SCHEMA = 1
+SCHEMA = 2
 SHORTEST_WEEKS, LONGEST_WEEKS = 4, 104
 ENTRY_FIELDS = {
     "goal": "goals",
@@ -51,6 +51,7 @@ ENTRY_FIELDS = {
     "session": "fixed_sessions",
     "test": "tests",
 }  # section of the file to field of the Year
+NAMED = tuple(section for section in ENTRY_FIELDS if section != "session")  # ids come from names
 
 
 Weekday = Annotated[str, Field(pattern="^(" + "|".join(WEEKDAYS) + ")$")]

@@ -13,6 +13,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from seasonplan.vocabulary import Discipline, FrozenModel, PlaceIs
 from seasonplan.year.entries import Entry, Rock
+from seasonplan.year.ids import BEFORE
 from seasonplan.year.measures import Celsius, MetresASecond, Millimetres
 from seasonplan.year.refusal import refuse, shown
 from seasonplan.year.zones import known_zone, known_zones
@@ -181,7 +182,7 @@ class Place(Entry):
     slab, more an overhang. Degrees all. Where it lies is needed for weather records only.
     """
 
-    before_slug: ClassVar[str] = "place-"  # seasons are called after places, and have ids, too
+    before_slug: ClassVar[str] = BEFORE["place"]
 
     latitude: Annotated[float, Field(ge=-90, le=90)] | None = None
     longitude: Annotated[float, Field(ge=-180, le=180)] | None = None

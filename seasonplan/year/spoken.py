@@ -38,6 +38,7 @@ _AWAY = re.compile(
 _WEEKDAY = re.compile(r"(?:(?P<which>this|next|last|on|coming) )?(?P<name>[a-z]{3,9})")
 _WHOLE_MONTH = re.compile(rf"(?:(?P<part>start|beginning|mid|middle|end)(?: of)? )?{_MONTH}{_YEAR}")
 _EVERY_YEAR = re.compile(r"(?:every year|yearly|each year)")
+A_YEAR = "A year has 12 months."
 
 
 def day_said(
@@ -121,10 +122,12 @@ def yearly_said(words: str, *, last: bool = False) -> str | None:
 def no_such_day(words: str) -> str:
     """Why the words name a day that no calendar has, such as "February has 28 days."; else ""."""
     weekday, text = _led(_EVERY_YEAR.sub(" ", _plain(words)).strip(" ,"))
+    why = ""
     for form in _CALENDAR:
         match = form.fullmatch(text)
         month = _month(match["month"]) if match else None
         if match is None or month is None:
+            why = A_YEAR if match and match["month"].isdigit() else why
             continue
         year = int(match["year"]) if match["year"] else None
         length = _length(month, year or 2024)
@@ -134,7 +137,7 @@ def no_such_day(words: str) -> str:
         if month == 2 and year is None:
             return f"{name} has 28 days, in a leap year 29."
         return f"{name} has {length} days{f' in {year}' if month == 2 else ''}."
-    return ""
+    return why
 
 
 def _other_weekday(weekday: int | None, year: int | None, month: int, day: int) -> str:

@@ -11,7 +11,8 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from seasonplan.errors import BadInput, Fault, did_you_mean
 from seasonplan.toml_source import BOM, Loc, NotToml, source_of
-from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
+from seasonplan.year.ids import made, with_ids
+from seasonplan.year.model import NAMED, SCHEMA, Horizon, RuleChange, Year
 from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import NOTHING, Trouble, shown
@@ -23,6 +24,8 @@ _DAY = re.compile(r"\s*(?P<key>[\w.-]+)\s*=\s*(?P<day>\d{4}-\d{2}-\d{2})\s*(?:#.
 TABLE = (
     "Write {table} on a line of its own, and its keys below; `seasonplan guide entries` names them."
 )
+OPEN_QUOTES = ("Illegal character '\\n'", "Unterminated string")  # as tomllib says it
+MISSPELT = "Did you mean {!r}?"  # as `did_you_mean` says it of a key
 ONE_OF_TWO = "Remove one of the two."
 MEANT = {  # what a number means, where a limit alone does not say it
     "left": "Write the share of your time that stays: 0.3 is three tenths.",
@@ -71,10 +74,9 @@ def _no_toml(error: NotToml, text: str, *, file: str) -> Fault:
             file, _dotted(loc), at, f"{loc[-1]} a second time", "each key once", do
         )  # fmt: skip
     why = "" if once else f" ({error})"
-    return Fault(
-        file, "", error.line, f"a line that is not TOML{why}", "TOML: key = value, text in quotes",
-        "Correct the line.",
-    )  # fmt: skip
+    found, toml = f"a line that is not TOML{why}", "TOML: key = value, text in quotes"
+    do = "Close the quotes." if error.why in OPEN_QUOTES else "Correct the line."
+    return Fault(file, "", error.line, found, toml, do)
 
 
 def _no_days(text: str, *, file: str) -> Iterator[Fault]:
@@ -109,10 +111,26 @@ def _year_of(raw: dict[str, Any]) -> Year | list[Trouble]:
                 "This file was written by a newer seasonplan: update the program.",
             )
         ]  # fmt: skip
+    raw = stepped_up(raw)
     try:
         return Year.model_validate(raw)
     except ValidationError as error:
-        return _troubles(raw, [_told(one, raw) for one in error.errors() if one["loc"]])
+        return _troubles(raw, _each_once([_told(one, raw) for one in error.errors() if one["loc"]]))
+
+
+def _each_once(found: list[Trouble]) -> list[Trouble]:
+    """Without what is lacking only because its key is misspelt, which is told of that key."""
+    meant = {(t.loc[:-1], t.do) for t in found}
+    return [
+        t for t in found
+        if t.found != NOTHING or (t.loc[:-1], MISSPELT.format(str(t.loc[-1]))) not in meant
+    ]  # fmt: skip
+
+
+def stepped_up(raw: dict[str, Any]) -> dict[str, Any]:
+    """The values of an older schema as they are written now: its ids are said."""
+    old = type(raw.get("schema")) is int and raw["schema"] < SCHEMA
+    return with_ids(raw, NAMED) | ({"schema": SCHEMA} if old and raw["schema"] > 0 else {})
 
 
 def _troubles(raw: dict[str, Any], found: list[Trouble]) -> list[Trouble]:
@@ -177,14 +195,12 @@ def _entry_sections() -> dict[str, TypeAdapter[Any]]:
 
 def _unread(raw: dict[str, Any], spoiled: set[Loc]) -> frozenset[str]:
     """Ids of entries that could not be read, so that naming them is no second fault."""
-    from seasonplan.year.entries import slug
-
     ids = set()
     for loc in spoiled:
         if len(loc) == 2 and isinstance(loc[1], int):
             entry = raw[str(loc[0])][loc[1]]
             if isinstance(entry, dict):
-                ids |= {str(entry.get("id")), slug(str(entry.get("name", "")))}
+                ids |= {str(entry.get("id")), made(str(loc[0]), str(entry.get("name", "")))}
     return frozenset(ids)
 
 

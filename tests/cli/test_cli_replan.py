@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import re
 import shlex
+import subprocess
+import sys
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -60,9 +62,18 @@ def test_a_no_changes_nothing_on_disk(folder: Path, answer: str) -> None:
     before = whole(folder)
     ran = run("replan", folder, *TODAY, answer=answer)
     assert ran.exit_code == Exit.FINE, ran.output
-    assert "Accept this plan? [y/N]" in ran.stderr
+    assert "Accept this plan? (yes, no) [no]" in ran.stderr
     assert "Refused. Nothing was changed." in ran.stdout
     assert whole(folder) == before
+
+
+def test_a_question_leaves_no_blank_among_what_is_told(folder: Path) -> None:
+    """In a process of its own: where stdin is no terminal `input` writes its prompt to stdout."""
+    words = [str(Path(sys.executable).with_name("seasonplan")), "replan", str(folder), *TODAY]
+    ran = subprocess.run(words, input="n\n", capture_output=True, text=True, check=True)
+    assert "Accept this plan?" in ran.stderr
+    assert ran.stdout.endswith("\nRefused. Nothing was changed.\n")
+    assert "\n " * 2 not in ran.stdout and " Refused" not in ran.stdout
 
 
 def test_a_yes_keeps_the_proposal(folder: Path) -> None:

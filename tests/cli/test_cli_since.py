@@ -102,13 +102,22 @@ def test_a_mark_is_of_the_day_to_which_a_session_was_moved(folder: Path) -> None
     assert "2027-01-07,,done,a,route-volume,," in (folder / "diary.csv").read_text()
 
 
-def test_with_a_change_of_the_year_itself_the_calendar_waits_for_a_plan(folder: Path) -> None:
+def test_a_plan_older_than_the_year_is_exported_as_it_is_served_and_told_so(folder: Path) -> None:
     edit(folder, "move-session", "a", "--day", "2027-01-07")
     text = (folder / "year.toml").read_text()
     (folder / "year.toml").write_text(text.replace("wednesday = 60", "wednesday = 45"))
     ran = CliRunner().invoke(app, ["export", str(folder)])
-    assert ran.exit_code == Exit.BAD_INPUT and "a plan older than the year" in ran.output
+    assert ran.exit_code == Exit.FINE and "run `seasonplan replan" in unbroken(ran.stderr)
     assert days(folder)["a"] == "2027-01-07"
+    assert b"DTSTART;TZID=Europe/Vienna:20270107" in (folder / "seasonplan.ics").read_bytes()
+
+
+def test_an_injury_since_the_plan_is_obeyed_by_an_export_at_once(folder: Path) -> None:
+    before = {title for title, _, _ in events(folder).values()}
+    hurt = '\n[[injury]]\nname = "Finger"\npart = "finger"\nhappened = 2027-01-04\n'
+    (folder / "year.toml").write_text((folder / "year.toml").read_text() + hurt)
+    after = {title for title, _, _ in events(folder).values()}
+    assert any(title.startswith("Leave out") for title in after - before), after
 
 
 def test_a_move_against_a_hard_rule_is_told_at_once_and_done_all_the_same(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from seasonplan.edits import (
     AddEntry,
     AddSession,
     AnEdit,
+    ChangeEntry,
     ChangeKind,
     Draft,
     JoinBlocks,
@@ -56,6 +57,25 @@ def test_a_block_under_way_keeps_the_days_that_are_over(edit: AnEdit) -> None:
     assert "what is over stays as it was" in refusal.why
     assert day_text(TODAY) in refusal.would_work
     assert done(edit, replace(now(), today=None)).year.pins  # it is today that refuses it
+
+
+@pytest.mark.parametrize(("kind", "first", "refused"), [
+    ("strength", 10, "Thu 14 Jan 2027 to Tue 19 Jan 2027"), ("base", 10, ""), ("strength", 16, ""),
+])  # fmt: skip
+def test_a_fixed_block_is_not_entered_for_days_that_are_over_and_were_another(
+    kind: str, first: int, refused: str
+) -> None:
+    """No plan keeps such a block: planner and checker did not agree on it."""
+    values = {"name": "Mine", "kind": kind, "first": day(first), "last": day(20)}
+    edit = AddEntry(section="pin", values=values)
+    if refused:
+        told = f"“Mine” would change {refused}, and what is over stays as it was."
+        assert no(edit, now()).why == told
+        here = done(AddEntry(section="pin", values=values | {"first": day(30), "last": day(36)}))
+        there = ChangeEntry(id="mine", values={"first": day(first), "last": day(20)})
+        assert no(there, replace(here, today=TODAY)).why == told
+    else:
+        assert done(edit, now()).year.pins
 
 
 def test_a_block_under_way_is_not_moved() -> None:

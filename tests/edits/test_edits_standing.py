@@ -65,3 +65,9 @@ def test_a_place_within_four_weeks_of_the_wished_one_is_as_good_as_meant(
     )
     before = draft(text, blocks=(block(Kind.BASE, 28, 7, id="base-1"),))
     assert no(MoveBlock(block="base-1", days=days), before).would_work == would_work
+
+
+def test_a_trip_that_one_would_move_as_a_block_is_told_to_be_an_entry() -> None:
+    refusal = no(MoveBlock(block="isle", days=7))
+    assert refusal.why == "isle is your entry “Isle”, no block of the plan."
+    assert "`edit change isle …`" in refusal.would_work

@@ -47,6 +47,20 @@ def test_each_goal_is_told_with_days_range_and_change() -> None:
     assert "finger strength +" in told[2]
 
 
+def test_one_day_on_rock_is_given_no_range_of_good_days() -> None:
+    """It was told "Of the 1 days on rock from ... between 0 and 1 will be good"."""
+    year, now = demo("half-an-hour")
+    first = now.score.occasions[0]
+    there = sorted((one.day, one.id) for one in now.sessions if one.rock == first.entry)
+    gone = {name for _, name in there[1:]}
+    one_day = Revision(**{
+        **dict(now), "sessions": tuple(one for one in now.sessions if one.id not in gone)
+    })  # fmt: skip
+    assert any(line.startswith("Of the ") for line in outlook_lines(now, year))
+    assert not [line for line in outlook_lines(one_day, year) if line.startswith("Of the 1 ")]
+    assert any(line.startswith("By then") for line in outlook_lines(one_day, year))
+
+
 def test_a_start_that_is_not_known_is_said_and_one_that_is_known_is_not() -> None:
     year, now = demo("autumn-project")
     unknown = year.before.model_copy(update={"hard_finger_sessions": None})

@@ -94,6 +94,7 @@ def test_the_end_of_something_is_the_last_day_of_a_month() -> None:
         ("30 feb 2028", "February has 29 days in 2028."), ("31 april", "April has 30 days."),
         ("2027-02-29", "February has 28 days in 2027."), ("40 may every year", "May has 31 days."),
         ("Sun 20 Feb 2027", "20 February 2027 is a Saturday."),
+        ("2027-13-04", "A year has 12 months."), ("2027-00-04", "A year has 12 months."),
         ("28 feb", ""), ("sat 20 feb 2027", ""), ("soon", ""), ("march", ""),
     ],
 )  # fmt: skip

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from folder_maker import SESSIONS, planned, session
+from folder_maker import SESSIONS, YEAR, planned, session
 from served import NOW
 from test_feed import replanned
 from test_publish import run
@@ -180,3 +180,14 @@ def test_one_file_is_told_as_one(folder: Path, tmp_path_factory: pytest.TempPath
     (page,) = target.rglob("index.html")
     page.write_text("spoiled")
     assert ": 1 file written." in " ".join(run("publish", folder).stderr.split())
+
+
+def test_a_plan_older_than_the_year_is_published_and_told_to_be_so(
+    tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    folder, target = planned(tmp_path, year_text=YEAR), tmp_path_factory.mktemp("web")
+    assert "replan" not in run("publish", folder, "--folder", target).stderr
+    year = folder / "year.toml"
+    year.write_text(year.read_text().replace("wednesday = 60", "wednesday = 45"))
+    ran = run("publish", folder, "--folder", target)
+    assert ran.exit_code == Exit.FINE and "run `seasonplan replan" in " ".join(ran.stderr.split())

@@ -27,6 +27,7 @@ PLAIN = {"Protocol", "NamedTuple", "TypedDict", "StrEnum", "Enum", "BaseModel"} 
 OPEN = {
     "rules", "recipes", "tests", "sources", "injuries.sources", "injuries.regions",
     "injuries.allowed", "injuries.fill", "cautions", "grades.rope", "grades.boulder",
+    "grades.british",
     "menus.fingers.seconds", "menus.needs", "menus.rope", "menus.boulder", "menus.mountain",
     "menus.ice", "menus.young.in_place_of", "menus.without_weights.in_place_of",
     "menus.learning.in_place_of", "menus.learning.rope", "menus.first_week_back.in_place_of",

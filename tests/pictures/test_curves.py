@@ -17,6 +17,7 @@ from words_apart import touching
 
 from seasonplan.body.form import Forms
 from seasonplan.cli.app import app
+from seasonplan.days import Span
 from seasonplan.explain.tints import PAPER_INK, TINTS
 from seasonplan.pictures.fonts import OTHER_TYPE
 from seasonplan.pictures.form import form_picture
@@ -102,6 +103,19 @@ def test_a_flag_stands_over_the_first_day_planned_with_what_is_to_be_expected_be
             if there.arrives]  # fmt: skip
     wanted = [left + (right - left) * day / 363 for day in days]
     assert poles == pytest.approx(wanted, abs=0.4)
+
+
+@SCREENS
+def test_the_flag_of_the_last_days_of_a_year_is_not_cut_off(autumn: Desk, screen: Screen) -> None:
+    forms = forms_of(autumn)
+    until = Span.through(autumn.year.span.first, date(2027, 9, 26))
+    picture = form_picture(forms, until, screen)
+    cloths = [
+        one for one in picture.marks if isinstance(one, Shape) and one.fill == "#a8480c"
+        and len(one.points) == 5
+    ]  # fmt: skip
+    assert len(cloths) >= 2 * len(forms[0].there)
+    assert max(x for one in cloths for x, _ in one.points) <= screen.width
 
 
 # --- load -----------------------------------------------------------------------------------

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from rich.cells import cell_len
 from stage import bench, demo, main, opened, point, press, screen_text, sheet, slip
 from textual.pilot import Pilot
 from textual.widgets import Static
@@ -17,7 +18,7 @@ from seasonplan.explain.words import percent_text
 from seasonplan.plan import Block, Week
 from seasonplan.vocabulary import Kind
 from seasonplan.year.toml import read_year
-from tui.canvas import shortened
+from tui.canvas import padded, shortened
 from tui.year.draw_form import FLAG, RULE
 from tui.year.draw_heights import _eighths
 from tui.year.draw_plan import ROCK
@@ -48,6 +49,9 @@ def line_of(pilot: Pilot[int], lane: Lane) -> list[str]:
     return [view.render_line(place.top + n).text for n in range(place.lines)]
 
 
+DAYS = [date(2027, 1, 4) + timedelta(days=number) for number in range(300)]
+
+
 # --- the headline -----------------------------------------------------------------------------
 
 
@@ -62,6 +66,22 @@ async def test_the_headline_tells_of_days_on_rock_for_the_dearest_goal(tmp_path:
         assert "from 25 Sep" in head(pilot)
         assert "now: strength, fingers until 14 Mar" in head(pilot)
         assert "next: rest until 21 Mar" in head(pilot)
+
+
+@pytest.mark.parametrize(("form", "told"), [
+    (-0.01, "Form -1 % from 25 Sep"), (0.0, "Strongest from 25 Sep"),
+    (0.04, "Strongest from 25 Sep"),
+])  # fmt: skip
+async def test_nobody_is_called_strongest_who_is_weaker_than_at_the_start(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, form: float, told: str
+) -> None:
+    """A year of form that falls at once and stays there: no four weeks of it are better."""
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        forms = shown(pilot).forms
+        monkeypatch.setattr(type(forms), "on", lambda *_: form)
+        monkeypatch.setattr(type(forms), "curve", lambda self, _: dict.fromkeys(DAYS, form))
+        monkeypatch.setattr(type(forms), "measure", lambda *_: "form")
+        assert headline(shown(pilot), date(2027, 2, 17), 300).startswith(told)
 
 
 async def test_the_headline_changes_with_an_edit_and_back(tmp_path: Path) -> None:
@@ -395,3 +415,14 @@ def test_how_far_a_move_is_below_the_plan_hangs_on_no_share_of_the_year(tmp_path
     assert as_told == NEARLY, "which does not say that nothing changed beside a loss"
     assert since_plan(one, one, worth=(2.0, 2.1))[-1] == "worth no less than the plan"
     assert since_plan(one, one) == (AS_BEFORE,)
+
+
+@pytest.mark.parametrize(("name", "room", "told"), [
+    # signs of East Asia take two columns (Unicode Standard Annex 11)
+    ("Brønnen 岩", 9, "Brønnen…"), ("Brønnen 岩", 10, "Brønnen 岩"), ("岩場の春の岩", 7, "岩場の…"),
+])  # fmt: skip
+def test_a_name_of_wide_signs_leaves_its_lane_the_room_it_has(
+    name: str, room: int, told: str
+) -> None:
+    assert shortened(name, room) == told
+    assert cell_len(padded(told, 12)) == 12

@@ -109,7 +109,7 @@ async def test_a_year_may_be_begun_without_a_goal(tmp_path: Path) -> None:
     ("key", "value", "said"),
     [
         ("zone", "Atlantis/Harbour", "time zone"),
-        ("first", "2027-13-01", "date"),
+        ("first", "2027-13-01", "12 months"),
         ("weeks", "many", "number"),
         ("weeks", "3", "4 to 104 weeks"),
         ("grade", "very hard", "grade"),

@@ -177,7 +177,7 @@ def test_the_plan_goes_to_the_phone(tmp_path: Path, terminals: list[Terminal]) -
     terminal.keys("Right", "Right", "Right", ">")
     terminal.until("r plans anew")
     terminal.keys("e")
-    terminal.until("There is no plan of")
+    terminal.until("of the plan as it was")
     terminal.keys("r")
     terminal.until("Most of it")
     terminal.keys("Enter")

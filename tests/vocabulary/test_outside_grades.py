@@ -7,11 +7,12 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
+from pydantic import TypeAdapter
 
 from seasonplan.explain.grades import grade_text, same_grade
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Discipline, discipline_said
-from seasonplan.year.grade import scale_of, scales
+from seasonplan.year.grade import Grade, scale_of, scales
 
 ROPE: list[dict[str, Any]] = table("grades")["rope"]
 BOULDER: list[dict[str, Any]] = table("grades")["boulder"]
@@ -160,9 +161,74 @@ def test_ice_mixed_ground_and_dry_tooling_have_their_grades() -> None:
         ("7A", Discipline.BOULDER, "7A (V6)"),
         ("WI4", Discipline.ICE, "WI4"),
         ("6c", Discipline.MULTIPITCH, "6c (5.11b)"),
+        # UIAA in Arabic numerals, Font in small letters: common practice
+        ("9-", Discipline.SPORT, "9- (7b+, 5.12c, 26)"),
+        ("7a", Discipline.BOULDER, "7a (V6)"),
+        # the ranges of the charts below
+        ("E1 5b", Discipline.TRAD, "E1 5b (loosely French 6a to 6a+)"),
+        ("E5", Discipline.MULTIPITCH, "E5 (loosely French 7a to 7b)"),
+        ("HVD 4a", Discipline.TRAD, "HVD 4a"),
     ],
 )
 def test_a_grade_is_told_as_it_is_called_elsewhere(
     grade: str, discipline: Discipline, told: str
 ) -> None:
     assert grade_text(grade, discipline) == told
+
+
+# Two comparison charts on web pages for climbers (read): the easiest and the hardest French grade
+# beside each British adjectival one. Below E1 they write French grades in another way.
+CHART_1 = {
+    "E1": ("6a", "6a+"), "E2": ("6b", "6b+"), "E3": ("6c", "6c"), "E4": ("6c+", "7a"),
+    "E5": ("7a+", "7b"), "E6": ("7b+", "7c"), "E7": ("7c+", "8a"), "E8": ("8a+", "8a+"),
+    "E9": ("8b", "8b"), "E10": ("8b+", "8c"),
+}  # fmt: skip
+CHART_2 = {
+    "E1": ("6a", "6a+"), "E2": ("6a+", "6b"), "E3": ("6b+", "6c"), "E4": ("6c", "7a"),
+    "E5": ("7a", "7b"), "E6": ("7b+", "7c+"), "E7": ("8a", "8a+"), "E8": ("8b", "8b+"),
+    "E9": ("8c", "8c+"), "E10": ("8c+", "8c+"),
+}  # fmt: skip
+BRITISH = {row["adjectival"]: (row["least"], row["most"]) for row in table("grades")["british"]}
+
+
+def test_british_grades_span_what_two_published_charts_say() -> None:
+    for name, ends in CHART_1.items():
+        both = sorted((*ends, *CHART_2[name]), key=order)
+        assert BRITISH[name] == (both[0], both[-1]), name
+    # chart 1: VS 5a, HVS 5b and 5c; a third, by adjectival and technical grade, has VS from 4c on
+    assert (BRITISH["VS"], BRITISH["HVS"]) == (("4c", "5a"), ("5a", "5c"))
+    assert {*BRITISH} == {*CHART_1, "VS", "HVS"}
+
+
+def test_british_grades_rise_row_by_row() -> None:
+    for end in (0, 1):
+        column = [ends[end] for ends in BRITISH.values()]
+        assert all(order(easy) <= order(hard) for easy, hard in pairwise(column)), column
+
+
+@pytest.mark.parametrize("grade", [
+    "E1 5b", "HVS 5a", "VS 4c", "E11 7a", "E1/5b", "E3", "S", "HS 4b", "VDiff", "V Diff", "HVD",
+    "MVS 4b", "Mod", "D", "XS 5c",
+])  # fmt: skip
+def test_a_british_trad_grade_is_taken(grade: str) -> None:
+    assert scales(grade) == ("British",)
+
+
+@pytest.mark.parametrize("grade", ["E13", "E1 8a", "E15b", "HHVS", "E1 5", "E0 5a", "VS 4c+"])
+def test_what_no_british_guidebook_writes_is_refused(grade: str) -> None:
+    assert scales(grade) == ()
+
+
+def test_uiaa_in_arabic_numerals_is_no_french_grade() -> None:
+    # the French scale has letters from 6 on: common practice, no source
+    for grade in ("6+", "8-", "7+", "10-", "11+"):
+        assert scales(grade) == ("UIAA",)
+    assert scale_of("5+", Discipline.SPORT) == "French"
+
+
+@pytest.mark.parametrize(("typed", "meant"), [
+    ("e5 6a", "E5 6a"), ("hvs 5a", "HVS 5a"), ("v7", "V7"), ("ix-", "IX-"), ("wi4", "WI4"),
+    (" E1 5b ", "E1 5b"), ("7a", "7a"), ("7A", "7A"),
+])  # fmt: skip
+def test_a_grade_in_small_letters_is_meant_as_guidebooks_write_it(typed: str, meant: str) -> None:
+    assert TypeAdapter(Grade).validate_python(typed) == meant

@@ -250,6 +250,18 @@ ONE = {
         5,
         "found a list;",
     ),
+    "a misspelt key, told once": (
+        HEAD + GOAL.replace("discipline", "disciplin"),
+        "goal.1.disciplin",
+        12,
+        "'discipline'?",
+    ),
+    "quotes that are not closed": (
+        HEAD + GOAL.replace('"7b"', '"7b'),
+        "",
+        13,
+        "Close the quotes.",
+    ),
     "missing key": (HEAD + GOAL.replace('grade = "7b"\n', ""), "goal.1.grade", 9, "found nothing"),
     "no grade": (HEAD + GOAL.replace("7b", "hard"), "goal.1.grade", 13, "7b+ (French)"),
     "newer schema": (

@@ -22,7 +22,7 @@ from seasonplan.injury import waits
 from seasonplan.year import Entry, Injury, Year
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.canvas import clean, shortened
+from tui.canvas import clean, padded, shortened
 from tui.forms.about import ILL, About
 from tui.forms.injury import is_young
 from tui.forms.keys import about_of
@@ -82,7 +82,7 @@ class EntriesPage(ListPage):
     def _option(self, row: Row, name: str, facts: str) -> Option:
         self._rows[row.key] = row
         name = clean(name)
-        head = f"   {shortened(name, NAME_WIDTH):<{self._column}}  "
+        head = f"   {padded(shortened(name, NAME_WIDTH), self._column)}  "
         told = Content.assemble(
             head, (shortened(clean(facts), self.room - len(head) - EDGE), "$quiet")
         )

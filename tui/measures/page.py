@@ -30,7 +30,7 @@ from seasonplan.testing import (
 )
 from seasonplan.testing.verdicts import record_text, tries_text
 from tui.bench import Bench
-from tui.canvas import clean, shortened
+from tui.canvas import clean, padded, shortened
 from tui.forms.result import RESULT
 from tui.listing import Listing
 from tui.lists.page import EDGE, ListPage, Parts
@@ -87,7 +87,7 @@ class MeasuresPage(ListPage):
 
     def _option(self, key: str, name: str, more: str) -> Option:
         wide = min(NAME_WIDTH, self.room // 2)
-        head = f"   {shortened(clean(name), wide):<{wide}}  "
+        head = f"   {padded(shortened(clean(name), wide), wide)}  "
         told = shortened(clean(more), self.room - len(head) - EDGE)
         return Option(Content.assemble(head, (told, "$quiet")), id=key)
 

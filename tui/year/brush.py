@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from rich.cells import cell_len
 from rich.style import Style
 
 from seasonplan.days import Span
@@ -95,13 +96,13 @@ class Brush:
     def _beside(self, name: str, line: int, columns: tuple[int, int], ink: Style) -> bool:
         """Writes a name after or before some columns; False where neither is free."""
         first, after = columns
-        if self.canvas.empty(after, after + len(name) + 2, line):
+        if self.canvas.empty(after, after + cell_len(name) + 2, line):
             self.canvas.put(after + 1, line, name, ink)
             return True
-        if first - len(name) - 2 >= self.of.margin and self.canvas.empty(
-            first - len(name) - 2, first, line
+        if first - cell_len(name) - 2 >= self.of.margin and self.canvas.empty(
+            first - cell_len(name) - 2, first, line
         ):
-            self.canvas.put(first - len(name) - 1, line, name, ink)
+            self.canvas.put(first - cell_len(name) - 1, line, name, ink)
             return True
         return False
 

@@ -102,7 +102,7 @@ def _coming(sheet: Sheet, today: date) -> Opportunity | None:
 
 
 def _strong(sheet: Sheet, chance: Opportunity) -> Said:
-    """ "Strongest from 22 Sep" where the year has no better weeks, else by how much."""
+    """ "Strongest from 22 Sep" where the year has no better weeks, nor had, else by how much."""
     forms, since = sheet.forms, day_month_text(goal_days(chance).first)
     change = forms.on(chance)
     assert change is not None
@@ -112,7 +112,7 @@ def _strong(sheet: Sheet, chance: Opportunity) -> Said:
         fmean(curve[one] for one in days[at : at + WEEKS.days])
         for at in range(0, max(1, len(days) - WEEKS.days + 1), 7)
     )
-    if change >= best - AS_GOOD:
+    if change >= max(best - AS_GOOD, 0):
         told = f"Strongest from {since}"
         return Said(told, told)
     measure = forms.measure(chance.goal)
