@@ -269,8 +269,9 @@ class Agenda:
                 told.append(f"{entry_name(self.year, absence.id)}: less time")
         rock: dict[str, float] = {}  # the best that is entered of each place
         for spell in self._almanac.spells:
-            chance = spell.chance(day) * self._almanac.freedom(day, spell)
-            rock[spell.entry.place] = max(chance, rock.get(spell.entry.place, 0.0))
+            if self._almanac.freedom(day, spell) > 0:  # of the weather alone, as `show` tells it
+                at = spell.entry.place
+                rock[at] = max(spell.chance(day), rock.get(at, 0.0))
         told += [f"rock at {at}: good day {100 * p:.0f} %" for at, p in rock.items() if p > 0]
         return told
 
