@@ -17,6 +17,7 @@ from seasonplan.edits.serving import Rock, idle, idle_text
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.care import caution_on, hurt_caution, is_over
+from seasonplan.explain.tries import good_tries, tries_text
 from seasonplan.explain.unserved import unserved
 from seasonplan.explain.words import (
     day_text,
@@ -29,7 +30,7 @@ from seasonplan.explain.words import (
     span_text,
     time_text,
 )
-from seasonplan.plan import Block, Occasion, Proof, Week
+from seasonplan.plan import Block, Occasion, Proof, Session, Week
 from seasonplan.recipes import recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
@@ -267,19 +268,20 @@ def proof_text(proof: Proof) -> str:
     return f"{best}: found exactly; no second method has confirmed it."
 
 
-def occasion_text(occasion: Occasion, year: Year) -> str:
-    """What the plan makes of a goal at one season, window or trip."""
+def occasion_text(occasion: Occasion, year: Year, sessions: Sequence[Session] = ()) -> str:
+    """What the plan makes of a goal at one season, window or trip; `sessions` are the plan's."""
     where = (
         f"{entry_name(year, occasion.goal)} at {entry_name(year, occasion.entry)}, "
         f"{span_text(occasion.span)}"
     )
     good = number_text(occasion.good_days)
+    tries = tries_text(good_tries([occasion], year, sessions))
     if not occasion.rock_days and occasion.good_days:  # of a plan by an older program
         return f"{where}: {good_days_text(occasion.good_days)} expected."
     return (
         f"{where}: {planned_text(occasion.rock_days, occasion.easy_days)}, {good} good "
-        f"{'one' if good == '1' else 'ones'} to expect, of {number_text(occasion.possible)} if you "
-        "went every day."
+        f"{'one' if good == '1' else 'ones'}{tries} to expect, of "
+        f"{number_text(occasion.possible)} if you went every day."
     )
 
 

@@ -1,0 +1,75 @@
+"""Good days to expect: how many of them are days of tries, where some are easy.
+
+That an easy day is good for no project: common practice, no source. Sums are done by hand here.
+"""
+
+from __future__ import annotations
+
+from folder_maker import KEY, revision, session
+from plan_maker import a_year, day, goal, season, span
+
+from seasonplan.explain.before_after import goal_lines
+from seasonplan.explain.notes import occasion_text
+from seasonplan.explain.prospects import outlook_lines
+from seasonplan.plan import Occasion, Plan, Revision, Score, Session
+from seasonplan.planning.proposal import GoalChange, Proposal
+from seasonplan.views import year_view
+from seasonplan.vocabulary import RockRole
+
+WEEKENDS = {"rock_days": ["saturday", "sunday"], "rock_minutes": 240}
+YEAR = a_year(climber=WEEKENDS, goals=(goal(),), seasons=(season(0, 28, chance=0.5),))
+SATURDAYS, SUNDAYS = (5, 12, 19), (6, 13, 20)
+
+
+def sessions(tried: tuple[int, ...], easy: tuple[int, ...]) -> list[Session]:
+    held = dict.fromkeys(tried, RockRole.PROJECT) | dict.fromkeys(easy, RockRole.EASY)
+    recipe = {RockRole.PROJECT: "redpoint-day", RockRole.EASY: "easy-rock-day"}
+    return [
+        session(f"rock-{n}", recipe[role], n, "10:00", 240, rock="season", role=role)
+        for n, role in held.items()
+    ]
+
+
+def plan(tried: tuple[int, ...], easy: tuple[int, ...]) -> Revision:
+    days = len(tried) + len(easy)
+    there = Occasion(
+        goal="line", entry="season", span=span(5, 23), possible=4.0, rock_days=days,
+        easy_days=len(easy), good_days=0.5 * days,
+    )  # fmt: skip
+    score = Score(occasions=(there,), costs=(), points=1)
+    return revision(sessions(tried, easy), score=score)
+
+
+def told(tried: tuple[int, ...], easy: tuple[int, ...]) -> str:
+    made = plan(tried, easy)
+    text = occasion_text(made.score.occasions[0], YEAR, made.sessions)
+    assert text in outlook_lines(made, YEAR)
+    return text
+
+
+def test_easy_days_do_not_count_as_good_ones_for_the_project() -> None:
+    text = told(SATURDAYS[:2], SUNDAYS)
+    assert "5 days on rock planned, 3 of them easy, 2.5 good ones (1 with tries) to expect" in text
+    assert "with tries" not in told(SATURDAYS, ())
+    assert "with tries" not in told((), SUNDAYS)
+
+
+def test_a_new_plan_tells_the_good_days_with_tries_before_and_after() -> None:
+    was, now = plan(SATURDAYS, ()), plan(SATURDAYS[:2], SUNDAYS)
+    ends = (one.score.occasions[0] for one in (was, now))
+    line = next(goal_lines(proposal(was, now, GoalChange("line", "season", *ends))))
+    assert "3 → 5 days on rock planned, 0 → 3 of them easy" in line
+    assert "1.5 → 2.5 good ones (1.5 → 1 with tries) to expect" in line
+
+
+def proposal(was: Revision, now: Revision, change: GoalChange) -> Proposal:
+    both = Plan(calendar_key=KEY, revisions=(was, now.model_copy(update={"number": 2})))
+    return Proposal(
+        base=1, old_year=YEAR, year=YEAR, year_digest="", plan=both, findings=(), today=day(0),
+        news=(), blocks=(), goals=(change,), changed=(), outside=(),
+    )  # fmt: skip
+
+
+def test_programs_read_how_many_good_days_hold_tries() -> None:
+    there = year_view(YEAR, plan(SATURDAYS[:2], SUNDAYS)).goals[0].stretches[0]
+    assert (there.good_days, there.good_tries) == (2.5, 1.0)
