@@ -12,7 +12,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, from_50, told_load, under_18
 from seasonplan.days import Span, count_text
 from seasonplan.explain.week import builds_between
-from seasonplan.explain.words import day_text, join, time_text
+from seasonplan.explain.words import UNTIL_BETTER, day_text, is_illness, join, time_text
 from seasonplan.plan import Block, Revision, Session, Week
 from seasonplan.planner.levels import Levels
 from seasonplan.recipes import Need, recipes
@@ -48,8 +48,8 @@ def week_text(span: Span, revision: Revision, year: Year) -> str:
     why = _reason(block, week, year, revision)
     if not why:
         return ""
-    if used < 1 and block.kind is Kind.INJURED:
-        why = "nothing is trained until it is better"
+    if block.kind is Kind.INJURED and (used < 1 or is_illness(block, year)):
+        why = UNTIL_BETTER
     if used < 1:
         return f"All {time_text(free)} of free time stay free: {why}."
     beside = " beside the days on rock" if _own_rock(span, revision, year) else ""

@@ -20,9 +20,11 @@ from seasonplan.explain.care import caution_on, hurt_caution, is_over
 from seasonplan.explain.tries import good_tries, tries_text
 from seasonplan.explain.unserved import unserved
 from seasonplan.explain.words import (
+    UNTIL_BETTER,
     day_text,
     entry_name,
     good_days_text,
+    is_illness,
     join,
     kind_name,
     length_text,
@@ -74,7 +76,8 @@ def block_note(block: Block, year: Year, *, book: RuleBook, why: Sequence[str] =
 def _note_lines(block: Block, year: Year, book: RuleBook, why: str) -> Iterator[str]:
     name = kind_name(block.kind, block.emphasis)
     yield f"{name[0].upper()}{name[1:]}, {length_text(block.span.length)}: {span_text(block.span)}."
-    yield PURPOSES[block.kind]
+    ill = f"{UNTIL_BETTER[0].upper()}{UNTIL_BETTER[1:]}."
+    yield ill if is_illness(block, year) else PURPOSES[block.kind]
     yield from filter(None, (why,))
     if block.emphasis:
         yield f"{EMPHASES[block.kind]}: {block.emphasis}."
