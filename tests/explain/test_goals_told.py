@@ -1,4 +1,4 @@
-"""Good days to expect: how many of them are days of tries, where some are easy.
+"""What is told of goals: good days to expect, how many of them with tries; rock that is gone.
 
 That an easy day is good for no project: common practice, no source. Sums are done by hand here.
 """
@@ -15,6 +15,7 @@ from seasonplan.plan import Occasion, Plan, Revision, Score, Session
 from seasonplan.planning.proposal import GoalChange, Proposal
 from seasonplan.views import year_view
 from seasonplan.vocabulary import RockRole
+from seasonplan.year import Year
 
 WEEKENDS = {"rock_days": ["saturday", "sunday"], "rock_minutes": 240}
 YEAR = a_year(climber=WEEKENDS, goals=(goal(),), seasons=(season(0, 28, chance=0.5),))
@@ -62,10 +63,19 @@ def test_a_new_plan_tells_the_good_days_with_tries_before_and_after() -> None:
     assert "1.5 → 2.5 good ones (1.5 → 1 with tries) to expect" in line
 
 
-def proposal(was: Revision, now: Revision, change: GoalChange) -> Proposal:
+def test_rock_that_was_taken_out_is_told_by_its_name() -> None:
+    """An id stood there, in quotes as if it were what the climber had written."""
+    was, now = plan(SATURDAYS, ()), revision(())
+    change = GoalChange("line", "season", was.score.occasions[0], None)
+    gone = a_year(climber=WEEKENDS, goals=(goal(),))
+    line = next(goal_lines(proposal(was, now, change, year=gone)))
+    assert line == "“Line” at “Season”: no day on rock any more."
+
+
+def proposal(was: Revision, now: Revision, change: GoalChange, *, year: Year = YEAR) -> Proposal:
     both = Plan(calendar_key=KEY, revisions=(was, now.model_copy(update={"number": 2})))
     return Proposal(
-        base=1, old_year=YEAR, year=YEAR, year_digest="", plan=both, findings=(), today=day(0),
+        base=1, old_year=YEAR, year=year, year_digest="", plan=both, findings=(), today=day(0),
         news=(), blocks=(), goals=(change,), changed=(), outside=(),
     )  # fmt: skip
 
