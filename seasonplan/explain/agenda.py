@@ -16,6 +16,7 @@ from seasonplan.edits.harm import Harm, at_first, harm, seldom
 from seasonplan.edits.sessions import OWN
 from seasonplan.explain.care import caution_on, in_force, young_caution
 from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
+from seasonplan.explain.lost_days import bars_own_style
 from seasonplan.explain.sessions import cautions_of, home_of, text_of
 from seasonplan.explain.steps import steps_of
 from seasonplan.explain.taken_since import BEFORE, GONE, taken_text
@@ -267,6 +268,7 @@ class Agenda:
         for absence in self._away(day):
             if absence.left > 0:
                 told.append(f"{entry_name(self.year, absence.id)}: less time")
+        told += self._barred_styles(day)
         rock: dict[str, float] = {}  # the best that is entered of each place
         for spell in self._almanac.spells:
             if self._almanac.freedom(day, spell) > 0:  # of the weather alone, as `show` tells it
@@ -274,6 +276,14 @@ class Agenda:
                 rock[at] = max(spell.chance(day), rock.get(at, 0.0))
         told += [f"rock at {at}: good day {100 * p:.0f} %" for at, p in rock.items() if p > 0]
         return told
+
+    def _barred_styles(self, day: date) -> list[str]:
+        """Why tries are of another style than the goal asks, while an injury comes back."""
+        held = (one for one in self.revision.sessions if one.day == day)
+        bars = filter(None, (bars_own_style(one, self.year) for one in held))
+        return [
+            f"{entry_name(self.year, one.id)} still bars what your goal asks for" for one in bars
+        ]
 
     def _outside(self, session: Session) -> bool:
         recipe = self.book.get(session.recipe)
