@@ -10,6 +10,7 @@ from plan_maker import a_year, day, goal, injury, season, trip
 
 from seasonplan.explain.agenda import Agenda
 from seasonplan.explain.lost_days import lost_lines, lost_text
+from seasonplan.explain.notes import warnings
 from seasonplan.explain.prospects import outlook_lines
 from seasonplan.plan import Proof, Revision, Score, Session
 from seasonplan.recipes import standard_recipes
@@ -121,3 +122,17 @@ def test_onsight_days_at_a_project_say_which_injury_bars_redpoints() -> None:
     assert [why in agenda.on(one.day).remarks for one in (*there, redpoint)] == [True, True, False]
     onsight = in_season(goals=[goal(style="onsight")])
     assert "barred" not in lost_text(HURT, onsight, there)
+
+
+def test_a_goal_whose_days_an_injury_takes_says_that_it_is_the_injury() -> None:
+    """It said to look at its season and weekdays, of an injury that was entered just then."""
+    short = [season(33, 30)]
+    told = warnings(in_season(seasons=short))
+    assert told == [
+        "“Line” gets no day that counts: 10 days on which you could go, and “Finger” on each of "
+        "them. What is planned there then is easy, and serves no goal."
+    ]
+    assert warnings(in_season(injury(140, easy=141, building=142, full=143), seasons=short)) == []
+    elsewhere = {"rock_days": ["monday"], "rock_minutes": 300}
+    told = warnings(in_season(seasons=[season(33, 2)], climber=elsewhere))
+    assert "on none of those days are you free and healthy" in told[0]
