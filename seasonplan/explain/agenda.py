@@ -291,7 +291,8 @@ class Agenda:
 
 
 def _away(trip: Trip, day: date) -> str:
-    free = "a day to rest" if trip.travel_days else "a day to travel or to rest"
+    at_an_end = day in (trip.span.first, trip.span.last) and not trip.travel_days
+    free = "a day to travel or to rest" if at_an_end else "a day to rest"
     what = free if trip.climbing else "no climbing is planned"
     what = "a day to travel" if day not in trip.there else what
     return f"On the trip “{trip.name}”: {what}."

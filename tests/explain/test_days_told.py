@@ -1,12 +1,13 @@
-"""The chance of a good day on rock is told alike everywhere."""
+"""What is told of a day: the chance of good rock, alike everywhere; days of a trip without any."""
 
 from __future__ import annotations
 
 from folder_maker import YEAR, revision
-from plan_maker import day
+from plan_maker import block, day
 
 from seasonplan.explain.agenda import Agenda
 from seasonplan.recipes import standard_recipes
+from seasonplan.vocabulary import Kind
 from seasonplan.year.toml import read_year
 
 BUSY = YEAR.replace("last = 2027-02-21", "last = 2027-02-21\n\n[[absence]]\n{}")
@@ -21,3 +22,12 @@ def test_a_week_and_the_year_tell_the_same_chance_of_rock_while_there_is_little_
         told = Agenda(year, revision(()), book=standard_recipes()).on(day(SATURDAY)).remarks
         assert ("rock at Karst: good day 40 %" in told) is says
         assert not any("16 %" in remark for remark in told)
+
+
+def test_a_day_in_the_middle_of_a_trip_is_none_to_travel() -> None:
+    """The trip is seven days from 8 February, with no days of travel entered."""
+    year = read_year(YEAR, file="year.toml")
+    agenda = Agenda(year, revision((), blocks=(block(Kind.TRIP, 35, 7, entry="isle"),)), book={})
+    told = [agenda.on(day(n)).rest for n in range(35, 42)]
+    ends = "On the trip “Isle”: a day to travel or to rest."
+    assert told == [ends, *["On the trip “Isle”: a day to rest."] * 5, ends]
