@@ -319,6 +319,6 @@ def _bent(code: str, findings: Sequence[Finding], book: RuleBook) -> str:
     times = "once" if len(mine) == 1 else f"{len(mine)} times"
     found = amount_text(worst, book[code])
     if not found:
-        return f"{title} is not met {times}: {span_text(worst.span)}."
+        return f"{title} is not met {times}: {join([span_text(one.span) for one in mine])}."
     most = "" if len(mine) == 1 else "most on "
     return f"{title} is not met {times}: {most}{span_text(worst.span)} ({found})."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from folder_maker import YEAR, revision
+from folder_maker import YEAR, revision, session
 from plan_maker import block, day
 
 from seasonplan.explain.agenda import Agenda
@@ -27,7 +27,10 @@ def test_a_week_and_the_year_tell_the_same_chance_of_rock_while_there_is_little_
 def test_a_day_in_the_middle_of_a_trip_is_none_to_travel() -> None:
     """The trip is seven days from 8 February, with no days of travel entered."""
     year = read_year(YEAR, file="year.toml")
-    agenda = Agenda(year, revision((), blocks=(block(Kind.TRIP, 35, 7, entry="isle"),)), book={})
+    walk = session("walk", "aerobic", 0, "18:00", 60)
+    agenda = Agenda(
+        year, revision([walk], blocks=(block(Kind.TRIP, 35, 7, entry="isle"),)), book={}
+    )
     told = [agenda.on(day(n)).rest for n in range(35, 42)]
     ends = "On the trip “Isle”: a day to travel or to rest."
     assert told == [ends, *["On the trip “Isle”: a day to rest."] * 5, ends]
