@@ -257,12 +257,13 @@ class Agenda:
         return "Rest day." if block.load else NOTHING
 
     def _remarks(self, day: date, block: Block | None, rest: str) -> list[str]:
-        """Light week, lead-in, rock, trips and part absences; no trip that `rest` names already."""
+        """Light week, lead-in, rock, trips and part absences; no trip that block or `rest` name."""
         week = _week(block, day)
         told = [LIGHT] if week and week.deload else []
         told += [LEAD_IN] if week and week.lead_in else []
         for trip in self.year.trips:
-            if day in trip.span and (trip.time_zone or trip.name not in rest):
+            named = trip.name in rest or (block is not None and block.entry == trip.id)
+            if day in trip.span and (trip.time_zone or not named):
                 zone = f", {trip.time_zone} time" if trip.time_zone else ""
                 told.append(f"trip {entry_name(self.year, trip.id)}{zone}")
         for absence in self._away(day):

@@ -34,3 +34,15 @@ def test_a_day_in_the_middle_of_a_trip_is_none_to_travel() -> None:
     told = [agenda.on(day(n)).rest for n in range(35, 42)]
     ends = "On the trip “Isle”: a day to travel or to rest."
     assert told == [ends, *["On the trip “Isle”: a day to rest."] * 5, ends]
+
+
+def test_a_week_on_a_trip_does_not_name_the_trip_again_after_each_day_of_rest() -> None:
+    """Its block does; a clock that is another one is told all the same."""
+    year = read_year(YEAR, file="year.toml")
+    climb = session("climb", "easy-rock-day", 36, "10:00", 120, rock="isle")
+    plan = revision([climb], blocks=(block(Kind.TRIP, 35, 7, entry="isle"),))
+    for zone in ("Atlantic/Madeira", None):
+        at_home = (year.trips[0].model_copy(update={"time_zone": zone}),)
+        known = year.model_copy(update={"trips": at_home})
+        said = Agenda(known, plan, book=standard_recipes()).on(day(36)).remarks
+        assert any("trip “Isle”" in remark for remark in said) is (zone is not None)

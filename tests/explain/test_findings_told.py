@@ -22,8 +22,8 @@ def test_power_endurance_that_lasts_too_long_says_so_and_not_how_near_the_rock_i
     assert amount_text(bent(code, 0, 49, 12.0), BOOK[code]) == "7 weeks long, 5 weeks at most"
     assert amount_text(bent(code, 0, 28, 30.0), BOOK[code]) == "30 days"
     (line,) = bent_rules([bent(code, 0, 49, 12.0)], book=BOOK)
-    assert line.endswith("is not met once: Mon 4 Jan 2027 to Sun 21 Feb 2027 (7 weeks long, 5 weeks "
-                         "at most).")  # fmt: skip
+    assert line.endswith(" is not met once: Mon 4 Jan 2027 to Sun 21 Feb 2027 (7 weeks long, 5 "
+                         "weeks at most).")  # fmt: skip
 
 
 def test_a_rule_that_is_not_met_twice_says_where_both_times() -> None:
