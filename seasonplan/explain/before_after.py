@@ -314,8 +314,9 @@ def _as_before(change: GoalChange) -> bool:
 def _goal_line(change: GoalChange, proposal: Proposal, *, old: bool) -> str:
     where = f"{_name(change.goal, proposal)} at {_name(change.entry, proposal)}"
     was, now = change.before, change.after
+    beside = _uncounted(change, proposal.after)
     if now is None:
-        return f"{where}: no day on rock any more."
+        return f"{where}: no day on rock {'that counts ' if beside else ''}any more.{beside}"
     good = number_text(now.good_days)
     planned = planned_text(now.rock_days, now.easy_days)
     good += " good one" if good == "1" else " good ones"
@@ -326,8 +327,20 @@ def _goal_line(change: GoalChange, proposal: Proposal, *, old: bool) -> str:
     if _as_before(change):
         return f"{where}: as before, {planned}, {good}{tries_text(tries)} to expect."
     expected = _change(number_text(was.good_days), good) + _tries(was, tries, proposal)
-    told = f"{where}: {_planned(was, now)}, {expected} to expect."
+    told = f"{where}: {_planned(was, now)}, {expected} to expect.{beside}"
     return told if change.reachable else f"{told} Less than half of its good days are left."
+
+
+def _uncounted(change: GoalChange, after: Revision) -> str:
+    """How many days stand there that count for no goal, as while something is hurt."""
+    mine = [one for one in after.score.occasions if one.goal == change.goal]
+    counted = sum(one.rock_days for one in mine if one.entry == change.entry)
+    days = len({one.day for one in after.sessions if one.rock == change.entry}) - counted
+    if days < 1:
+        return ""
+    return (
+        f" {count_text(days, 'easy day')} there {'counts' if days == 1 else 'count'} for no goal."
+    )
 
 
 def _tries(was: Occasion, now: float | None, proposal: Proposal) -> str:

@@ -17,16 +17,11 @@ from seasonplan.year import Year
 def good_tries(
     occasions: Sequence[Occasion], year: Year, sessions: Sequence[Session]
 ) -> float | None:
-    """Good days with tries to expect, of a plan with these sessions; None where all days are alike,
-    or there is nothing to count by."""
-    easy, days = (sum(found) for found in zip(*map(_days, occasions), strict=True))
-    if not sessions or not 0 < easy < days:
+    """Good days with tries to expect, of a plan with these sessions; None where no day is easy, or
+    there is nothing to count by."""
+    if not sessions or not any(one.easy_days for one in occasions):
         return None
     return sum(_good(one, year, sessions) for one in occasions)
-
-
-def _days(occasion: Occasion) -> tuple[int, int]:
-    return occasion.easy_days or 0, occasion.rock_days
 
 
 def _good(occasion: Occasion, year: Year, sessions: Sequence[Session]) -> float:
@@ -45,4 +40,4 @@ def _good(occasion: Occasion, year: Year, sessions: Sequence[Session]) -> float:
 
 def tries_text(tries: float | None) -> str:
     """Such as " (6.4 with tries)", to stand behind good days; empty of none."""
-    return "" if tries is None else f" ({number_text(tries)} with tries)"
+    return "" if not tries else f" ({number_text(tries)} with tries)"

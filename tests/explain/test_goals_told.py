@@ -61,6 +61,9 @@ def test_a_new_plan_tells_the_good_days_with_tries_before_and_after() -> None:
     line = next(goal_lines(proposal(was, now, GoalChange("line", "season", *ends))))
     assert "3 → 5 days on rock planned, 0 → 3 of them easy" in line
     assert "1.5 → 2.5 good ones (1.5 → 1 with tries) to expect" in line
+    now = plan((), SUNDAYS)
+    change = GoalChange("line", "season", was.score.occasions[0], now.score.occasions[0])
+    assert "(1.5 → 0 with tries)" in next(goal_lines(proposal(was, now, change)))
 
 
 def test_rock_that_was_taken_out_is_told_by_its_name() -> None:
@@ -70,6 +73,23 @@ def test_rock_that_was_taken_out_is_told_by_its_name() -> None:
     gone = a_year(climber=WEEKENDS, goals=(goal(),))
     line = next(goal_lines(proposal(was, now, change, year=gone)))
     assert line == "“Line” at “Season”: no day on rock any more."
+
+
+def test_easy_days_that_count_for_no_goal_are_told_beside_those_that_do() -> None:
+    """ "No day on rock any more" stood there of five easy days, and "4 days" of five in its weeks:
+    what is hurt lets none of them count."""
+    was = plan(SATURDAYS, ())
+    before = was.score.occasions[0]
+    easy = revision(sessions((), SUNDAYS[:2]))
+    line = next(goal_lines(proposal(was, easy, GoalChange("line", "season", before, None))))
+    assert line.endswith(
+        ": no day on rock that counts any more. 2 easy days there count for no goal."
+    )
+    now = plan(SATURDAYS[:1], ())
+    more = now.model_copy(update={"sessions": (*now.sessions, *sessions((), SUNDAYS[2:]))})
+    change = GoalChange("line", "season", before, now.score.occasions[0])
+    line = next(goal_lines(proposal(was, more, change)))
+    assert "3 → 1 day on rock planned" in line and " 1 easy day there counts for no goal." in line
 
 
 def proposal(was: Revision, now: Revision, change: GoalChange, *, year: Year = YEAR) -> Proposal:
