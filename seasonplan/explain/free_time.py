@@ -27,6 +27,9 @@ NOT_SAID = (
     "so little is taken for it."
 )
 SLOWLY = "your load rises by less than a tenth a week from what you did before"
+FROM_LEAST = (
+    "your load rises by less than a tenth a week from the {least:.0f} that the plan counts at least"
+)
 REASONS = {
     Kind.REST: "a rest block is little and easy",
     Kind.PERFORMANCE: "in a season you come fresh to the rock",
@@ -103,12 +106,18 @@ def _entered_low(year: Year, week: Week, used: float) -> str:
 
 def _of_the_year(year: Year) -> list[str]:
     """What holds the load of the year back."""
-    told = [SLOWLY]
+    told = [_slowly(year)]
     body = Levels(Almanac(year)).body
     ceiling = _ceiling(year, body)
     if body.top >= 0.99 * ceiling * body.usual:
         told.append(f"in a year to at most {ceiling:g} times that")
     return told
+
+
+def _slowly(year: Year) -> str:
+    """That load rises by little, and from where."""
+    least = response_table().least_load
+    return SLOWLY if told_load(year) >= least else FROM_LEAST.format(least=least)
 
 
 def _ceiling(year: Year, body: Body) -> float:
@@ -137,7 +146,7 @@ def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
     if level.share < 1:
         return "after days off, weeks of little time or a long trip load comes back by steps"
     if level.load < 0.99 * levels.body.top:
-        return SLOWLY
+        return _slowly(year)
     ceiling = _ceiling(year, levels.body)
     if levels.body.top >= 0.99 * ceiling * levels.body.usual:
         return f"in a year your load rises to at most {ceiling:g} times what you did before"
