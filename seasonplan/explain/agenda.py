@@ -16,6 +16,7 @@ from seasonplan.edits.harm import Harm, at_first, harm, seldom
 from seasonplan.edits.sessions import OWN
 from seasonplan.explain.care import caution_on, in_force, young_caution
 from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
+from seasonplan.explain.lost_days import bars_own_style
 from seasonplan.explain.sessions import cautions_of, home_of, text_of
 from seasonplan.explain.steps import steps_of
 from seasonplan.explain.taken_since import BEFORE, GONE, taken_text
@@ -256,23 +257,34 @@ class Agenda:
         return "Rest day." if block.load else NOTHING
 
     def _remarks(self, day: date, block: Block | None, rest: str) -> list[str]:
-        """Light week, lead-in, rock, trips and part absences; no trip that `rest` names already."""
+        """Light week, lead-in, rock, trips and part absences; no trip that block or `rest` name."""
         week = _week(block, day)
         told = [LIGHT] if week and week.deload else []
         told += [LEAD_IN] if week and week.lead_in else []
         for trip in self.year.trips:
-            if day in trip.span and (trip.time_zone or trip.name not in rest):
+            named = trip.name in rest or (block is not None and block.entry == trip.id)
+            if day in trip.span and (trip.time_zone or not named):
                 zone = f", {trip.time_zone} time" if trip.time_zone else ""
                 told.append(f"trip {entry_name(self.year, trip.id)}{zone}")
         for absence in self._away(day):
             if absence.left > 0:
                 told.append(f"{entry_name(self.year, absence.id)}: less time")
+        told += self._barred_styles(day)
         rock: dict[str, float] = {}  # the best that is entered of each place
         for spell in self._almanac.spells:
-            chance = spell.chance(day) * self._almanac.freedom(day, spell)
-            rock[spell.entry.place] = max(chance, rock.get(spell.entry.place, 0.0))
+            if self._almanac.freedom(day, spell) > 0:  # of the weather alone, as `show` tells it
+                at = spell.entry.place
+                rock[at] = max(spell.chance(day), rock.get(at, 0.0))
         told += [f"rock at {at}: good day {100 * p:.0f} %" for at, p in rock.items() if p > 0]
         return told
+
+    def _barred_styles(self, day: date) -> list[str]:
+        """Why tries are of another style than the goal asks, while an injury comes back."""
+        held = (one for one in self.revision.sessions if one.day == day)
+        bars = filter(None, (bars_own_style(one, self.year) for one in held))
+        return [
+            f"{entry_name(self.year, one.id)} still bars what your goal asks for" for one in bars
+        ]
 
     def _outside(self, session: Session) -> bool:
         recipe = self.book.get(session.recipe)
@@ -280,7 +292,8 @@ class Agenda:
 
 
 def _away(trip: Trip, day: date) -> str:
-    free = "a day to rest" if trip.travel_days else "a day to travel or to rest"
+    at_an_end = day in (trip.span.first, trip.span.last) and not trip.travel_days
+    free = "a day to travel or to rest" if at_an_end else "a day to rest"
     what = free if trip.climbing else "no climbing is planned"
     what = "a day to travel" if day not in trip.there else what
     return f"On the trip “{trip.name}”: {what}."

@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from seasonplan.days import count_text
-from seasonplan.explain.words import number_text
+from seasonplan.explain.words import length_text, number_text
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Limit, Rule
+from seasonplan.rules.tables import composing
 
 Told = Callable[[float, Rule], str]
 
@@ -21,6 +22,8 @@ def amount_text(finding: Finding, rule: Rule) -> str:
         return ""
     if finding.code == "session-spacing":
         return _apart(finding.found, finding.limit or 0)
+    if finding.code == "power-endurance-late" and finding.found <= rule.number:
+        return _too_long(finding)  # near enough to rock
     told = _TOLD.get((finding.code, finding.about)) or _TOLD.get((finding.code, ""), unit_text)
     against = _AGAINST.get((finding.code, finding.about), "")
     return told(finding.found, rule) + against.format(limit=finding.limit)
@@ -62,6 +65,11 @@ def _apart(between: float, wanted: float) -> str:
         return "on one day"
     none = "no whole day" if not between else count_text(round(between), "whole day")
     return f"{none} between, {wanted:.0f} wanted"
+
+
+def _too_long(finding: Finding) -> str:
+    most = count_text(composing().block.power_endurance_weeks, "week")
+    return f"{length_text(finding.span.length)} long, {most} at most"
 
 
 def _minutes(value: float, rule: Rule) -> str:

@@ -10,6 +10,7 @@ from seasonplan.days import Span, count_text, day_month_text, week_start
 from seasonplan.explain import left_out, missed
 from seasonplan.explain.notes import planned_text, proof_text
 from seasonplan.explain.tested import rating_changes
+from seasonplan.explain.tries import good_tries, tries_text
 from seasonplan.explain.words import (
     TIME_OFF,
     day_text,
@@ -246,8 +247,7 @@ def _block_line(change: ProposedChange, proposal: Proposal) -> str:
         told = f"{was.id} is no block of its own any more: {_dates(was)}"  # it is entered still
     if not change.by:
         return f"{told}."
-    known = year if year.entry(change.by) else proposal.old_year
-    return f"{told}, for {entry_name(known, change.by)}."
+    return f"{told}, for {_name(change.by, proposal)}."
 
 
 def _what(change: ProposedChange) -> str:
@@ -300,7 +300,7 @@ def goal_lines(proposal: Proposal) -> Iterator[str]:
     """Each goal at each season, window or trip: days on rock and good ones, before and after."""
     old = of_old_model(proposal.before)
     for change in proposal.goals:
-        yield _goal_line(change, proposal.year, old=old)
+        yield _goal_line(change, proposal, old=old)
 
 
 def _as_before(change: GoalChange) -> bool:
@@ -311,22 +311,51 @@ def _as_before(change: GoalChange) -> bool:
     return days and abs(now.good_days - was.good_days) < SMALL_DAYS
 
 
-def _goal_line(change: GoalChange, year: Year, *, old: bool) -> str:
-    where = f"{entry_name(year, change.goal)} at {entry_name(year, change.entry)}"
+def _goal_line(change: GoalChange, proposal: Proposal, *, old: bool) -> str:
+    where = f"{_name(change.goal, proposal)} at {_name(change.entry, proposal)}"
     was, now = change.before, change.after
+    beside = _uncounted(change, proposal.after)
     if now is None:
-        return f"{where}: no day on rock any more."
+        return f"{where}: no day on rock {'that counts ' if beside else ''}any more.{beside}"
     good = number_text(now.good_days)
     planned = planned_text(now.rock_days, now.easy_days)
     good += " good one" if good == "1" else " good ones"
+    tries = good_tries([now], proposal.year, proposal.after.sessions)
     if was is None or old:
         new = "" if old else "new, "
-        return f"{where}: {new}{planned}, {good} to expect."
+        return f"{where}: {new}{planned}, {good}{tries_text(tries)} to expect."
     if _as_before(change):
-        return f"{where}: as before, {planned}, {good} to expect."
-    expected = _change(number_text(was.good_days), good)
-    told = f"{where}: {_planned(was, now)}, {expected} to expect."
+        return f"{where}: as before, {planned}, {good}{tries_text(tries)} to expect."
+    expected = _change(number_text(was.good_days), good) + _tries(was, tries, proposal)
+    told = f"{where}: {_planned(was, now)}, {expected} to expect.{beside}"
     return told if change.reachable else f"{told} Less than half of its good days are left."
+
+
+def _uncounted(change: GoalChange, after: Revision) -> str:
+    """How many days stand there that count for no goal, as while something is hurt."""
+    mine = [one for one in after.score.occasions if one.goal == change.goal]
+    counted = sum(one.rock_days for one in mine if one.entry == change.entry)
+    days = len({one.day for one in after.sessions if one.rock == change.entry}) - counted
+    if days < 1:
+        return ""
+    return (
+        f" {count_text(days, 'easy day')} there {'counts' if days == 1 else 'count'} for no goal."
+    )
+
+
+def _tries(was: Occasion, now: float | None, proposal: Proposal) -> str:
+    """Such as " (3.1 → 2.4 with tries)", to stand behind good days; empty where none is easy."""
+    if now is None:
+        return ""
+    before = good_tries([was], proposal.old_year, proposal.before.sessions) or 0.0
+    had = before if was.easy_days else was.good_days
+    return f" ({_change(number_text(had), number_text(now))} with tries)"
+
+
+def _name(entry: str, proposal: Proposal) -> str:
+    """The climber's name of an entry, also of one that is gone by now."""
+    known = proposal.year if proposal.year.entry(entry) else proposal.old_year
+    return entry_name(known, entry)
 
 
 def _planned(was: Occasion, now: Occasion) -> str:

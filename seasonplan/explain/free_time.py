@@ -12,7 +12,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, from_50, told_load, under_18
 from seasonplan.days import Span, count_text
 from seasonplan.explain.week import builds_between
-from seasonplan.explain.words import day_text, join, time_text
+from seasonplan.explain.words import UNTIL_BETTER, day_text, is_illness, join, time_text
 from seasonplan.plan import Block, Revision, Session, Week
 from seasonplan.planner.levels import Levels
 from seasonplan.recipes import Need, recipes
@@ -27,6 +27,9 @@ NOT_SAID = (
     "so little is taken for it."
 )
 SLOWLY = "your load rises by less than a tenth a week from what you did before"
+FROM_LEAST = (
+    "your load rises by less than a tenth a week from the {least:.0f} that the plan counts at least"
+)
 REASONS = {
     Kind.REST: "a rest block is little and easy",
     Kind.PERFORMANCE: "in a season you come fresh to the rock",
@@ -48,8 +51,8 @@ def week_text(span: Span, revision: Revision, year: Year) -> str:
     why = _reason(block, week, year, revision)
     if not why:
         return ""
-    if used < 1 and block.kind is Kind.INJURED:
-        why = "nothing is trained until it is better"
+    if block.kind is Kind.INJURED and (used < 1 or is_illness(block, year)):
+        why = UNTIL_BETTER
     if used < 1:
         return f"All {time_text(free)} of free time stay free: {why}."
     beside = " beside the days on rock" if _own_rock(span, revision, year) else ""
@@ -103,12 +106,18 @@ def _entered_low(year: Year, week: Week, used: float) -> str:
 
 def _of_the_year(year: Year) -> list[str]:
     """What holds the load of the year back."""
-    told = [SLOWLY]
+    told = [_slowly(year)]
     body = Levels(Almanac(year)).body
     ceiling = _ceiling(year, body)
     if body.top >= 0.99 * ceiling * body.usual:
         told.append(f"in a year to at most {ceiling:g} times that")
     return told
+
+
+def _slowly(year: Year) -> str:
+    """That load rises by little, and from where."""
+    least = response_table().least_load
+    return SLOWLY if told_load(year) >= least else FROM_LEAST.format(least=least)
 
 
 def _ceiling(year: Year, body: Body) -> float:
@@ -137,7 +146,7 @@ def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
     if level.share < 1:
         return "after days off, weeks of little time or a long trip load comes back by steps"
     if level.load < 0.99 * levels.body.top:
-        return SLOWLY
+        return _slowly(year)
     ceiling = _ceiling(year, levels.body)
     if levels.body.top >= 0.99 * ceiling * levels.body.usual:
         return f"in a year your load rises to at most {ceiling:g} times what you did before"

@@ -11,9 +11,10 @@ from datetime import date, timedelta
 from seasonplan.body.almanac import almanac_of
 from seasonplan.days import count_text
 from seasonplan.explain.words import day_text, entry_name, join, number_text
-from seasonplan.injury import ramp_steps
+from seasonplan.injury import ramp, ramp_steps
 from seasonplan.plan import Revision, Session
 from seasonplan.planning.known import barring_since
+from seasonplan.recipes import recipes
 from seasonplan.vocabulary import RockRole
 from seasonplan.year import Injury, Year
 
@@ -49,8 +50,21 @@ def lost_text(
         f"{join([entry_name(year, one) for one in where])} on which you could go, "
         f"{good} good {'one' if good == '1' else 'ones'} among them by chance: no project on "
         f"{them} {_until(entry, year)}."
-        f"{_instead(entry, lost, sessions) if known else _still(lost, sessions)}"
+        f"{_instead(entry, year, lost, sessions) if known else _still(lost, sessions)}"
     )
+
+
+def bars_own_style(session: Session, year: Year) -> Injury | None:
+    """The injury back by steps for which tries are of another style than the goals there ask."""
+    recipe = recipes(year.recipes).get(session.recipe)
+    if session.role is not RockRole.PROJECT or recipe is None or recipe.style is None:
+        return None
+    almanac = almanac_of(year)
+    there = [one for one in almanac.spells if one.entry.id == session.rock]
+    asked = {goal.style for goal in year.goals if any(almanac.serves(one, goal) for one in there)}
+    if not asked or recipe.style in asked:
+        return None
+    return next((one for one in year.injuries if ramp(one, session.day)), None)
 
 
 def _lost(entry: Injury, year: Year) -> dict[date, tuple[float, str]]:
@@ -95,10 +109,21 @@ def _still(lost: Container[date], sessions: Sequence[Session]) -> str:
     return f" {len(held)} of them still {hold} a project, until you plan anew." if held else ""
 
 
-def _instead(entry: Injury, lost: Container[date], sessions: Sequence[Session]) -> str:
-    """The easy days that stand there, and the first project day after them."""
+def _instead(entry: Injury, year: Year, lost: Container[date], sessions: Sequence[Session]) -> str:
+    """The easy days that stand there, and the first project day after them: of another style at
+    first, where its own is barred for longer."""
     easy = len({one.day for one in sessions if one.role is RockRole.EASY and one.day in lost})
-    projects = {one.day for one in sessions if one.role is RockRole.PROJECT}
-    after = min((day for day in projects if day >= _bears_from(entry)), default=None)
     told = f" {easy} of them {'holds' if easy == 1 else 'hold'} an easy day." if easy else ""
-    return told + (f" The first project day after it is {day_text(after)}." if after else "")
+    after = [
+        one for one in sessions if one.role is RockRole.PROJECT and one.day >= _bears_from(entry)
+    ]
+    other = [one for one in after if bars_own_style(one, year) == entry]
+    own = min((one.day for one in after if one not in other), default=None)
+    if other:
+        days = join([day_text(one.day) for one in other])
+        name = recipes(year.recipes)[other[0].recipe].name
+        told += f" What your goal asks for is barred for longer: on {days} stands “{name}” instead."
+    if own is None:
+        return told
+    which = "day of what your goal asks for" if other else "project day after it"
+    return f"{told} The first {which} is {day_text(own)}."

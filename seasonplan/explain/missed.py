@@ -16,6 +16,7 @@ from seasonplan.vocabulary import Kind
 LATELY_DAYS = 14
 WORTH_TELLING = 2  # sessions missed
 FEWEST_DAYS_OFF = days_off_table()[0].days
+SOON_WEEKS = 5  # in which what a week turns into is told (preference)
 WEEK = timedelta(days=7)
 STANDS = "so the plan stands as it is"
 ENTER = (
@@ -173,13 +174,28 @@ def load_text(before: Revision, after: Revision, *, today: date) -> str:
     return f"{told}, as before." if same else f"{told}, {old.load:.0f} before."
 
 
+def light_lines(before: Revision, after: Revision, *, today: date) -> Iterator[str]:
+    """Of the next weeks each that was a light one and is none any more, or the other way round."""
+    was, now = (_whole_weeks(one.blocks, today) for one in (before, after))
+    for day in sorted({*was} & {*now})[:SOON_WEEKS]:
+        if was[day].deload != now[day].deload:
+            turns = "is a light week now" if now[day].deload else "is no light week any more"
+            loads = f"its load is {now[day].load:.0f}, {was[day].load:.0f} before"
+            yield f"The week from {_day(day)} {turns}: {loads}."
+
+
 def _weeks_to_come(blocks: Sequence[Block], today: date) -> dict[date, Week]:
     """Whole weeks of base and strength to come, none of them light, by first day."""
+    return {day: week for day, week in _whole_weeks(blocks, today).items() if not week.deload}
+
+
+def _whole_weeks(blocks: Sequence[Block], today: date) -> dict[date, Week]:
+    """Whole weeks of base and strength to come, by first day."""
     return {
         week.span.first: week
         for block in blocks if block.kind in (Kind.BASE, Kind.STRENGTH)
         for week in block.weeks
-        if week.span.first >= today and week.span.length == 7 and not week.deload
+        if week.span.first >= today and week.span.length == 7
     }  # fmt: skip
 
 
@@ -196,5 +212,7 @@ def by_diary(before: Revision, after: Revision, *, today: date) -> list[str]:
     if gone:
         days = join([_day(day) for day in gone])
         told.append(f"By your diary the week from {days} counts as done.")
+    if not told:
+        return []
     load = load_text(before, after, today=today)
-    return [*told, *([load] if load and told else [])]
+    return [*told, *light_lines(before, after, today=today), *([load] if load else [])]

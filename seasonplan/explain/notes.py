@@ -17,11 +17,14 @@ from seasonplan.edits.serving import Rock, idle, idle_text
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.care import caution_on, hurt_caution, is_over
+from seasonplan.explain.tries import good_tries, tries_text
 from seasonplan.explain.unserved import unserved
 from seasonplan.explain.words import (
+    UNTIL_BETTER,
     day_text,
     entry_name,
     good_days_text,
+    is_illness,
     join,
     kind_name,
     length_text,
@@ -29,7 +32,7 @@ from seasonplan.explain.words import (
     span_text,
     time_text,
 )
-from seasonplan.plan import Block, Occasion, Proof, Week
+from seasonplan.plan import Block, Occasion, Proof, Session, Week
 from seasonplan.recipes import recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
@@ -73,7 +76,8 @@ def block_note(block: Block, year: Year, *, book: RuleBook, why: Sequence[str] =
 def _note_lines(block: Block, year: Year, book: RuleBook, why: str) -> Iterator[str]:
     name = kind_name(block.kind, block.emphasis)
     yield f"{name[0].upper()}{name[1:]}, {length_text(block.span.length)}: {span_text(block.span)}."
-    yield PURPOSES[block.kind]
+    ill = f"{UNTIL_BETTER[0].upper()}{UNTIL_BETTER[1:]}."
+    yield ill if is_illness(block, year) else PURPOSES[block.kind]
     yield from filter(None, (why,))
     if block.emphasis:
         yield f"{EMPHASES[block.kind]}: {block.emphasis}."
@@ -267,19 +271,20 @@ def proof_text(proof: Proof) -> str:
     return f"{best}: found exactly; no second method has confirmed it."
 
 
-def occasion_text(occasion: Occasion, year: Year) -> str:
-    """What the plan makes of a goal at one season, window or trip."""
+def occasion_text(occasion: Occasion, year: Year, sessions: Sequence[Session] = ()) -> str:
+    """What the plan makes of a goal at one season, window or trip; `sessions` are the plan's."""
     where = (
         f"{entry_name(year, occasion.goal)} at {entry_name(year, occasion.entry)}, "
         f"{span_text(occasion.span)}"
     )
     good = number_text(occasion.good_days)
+    tries = tries_text(good_tries([occasion], year, sessions))
     if not occasion.rock_days and occasion.good_days:  # of a plan by an older program
         return f"{where}: {good_days_text(occasion.good_days)} expected."
     return (
         f"{where}: {planned_text(occasion.rock_days, occasion.easy_days)}, {good} good "
-        f"{'one' if good == '1' else 'ones'} to expect, of {number_text(occasion.possible)} if you "
-        "went every day."
+        f"{'one' if good == '1' else 'ones'}{tries} to expect, of "
+        f"{number_text(occasion.possible)} if you went every day."
     )
 
 
@@ -314,6 +319,6 @@ def _bent(code: str, findings: Sequence[Finding], book: RuleBook) -> str:
     times = "once" if len(mine) == 1 else f"{len(mine)} times"
     found = amount_text(worst, book[code])
     if not found:
-        return f"{title} is not met {times}: {span_text(worst.span)}."
+        return f"{title} is not met {times}: {join([span_text(one.span) for one in mine])}."
     most = "" if len(mine) == 1 else "most on "
     return f"{title} is not met {times}: {most}{span_text(worst.span)} ({found})."

@@ -13,6 +13,7 @@ from seasonplan.body.response import as_tested
 from seasonplan.days import ONE_DAY, Span, count_text, dates_text, span_text
 from seasonplan.explain.lost_days import lost_lines
 from seasonplan.explain.notes import occasion_text, planned_text
+from seasonplan.explain.tries import good_tries, tries_text
 from seasonplan.explain.words import (
     day_text,
     entry_name,
@@ -21,7 +22,7 @@ from seasonplan.explain.words import (
     percent_text,
     quality_text,
 )
-from seasonplan.plan import Occasion, Revision
+from seasonplan.plan import Occasion, Revision, Session
 from seasonplan.recipes import recipes
 from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Quality
@@ -54,7 +55,7 @@ def form_there_text(change: Range, at: str, span: Span) -> str:
 def outlook_lines(revision: Revision, year: Year) -> list[str]:
     """A sentence for each goal at each season, window or trip, one for those of a goal that has
     many, then what is likely to change."""
-    told = list(_occasions(revision.score.occasions, year))
+    told = list(_occasions(revision, year))
     told += lost_lines(revision, year)
     if not revision.sessions:
         return told
@@ -68,14 +69,15 @@ def outlook_lines(revision: Revision, year: Year) -> list[str]:
     return told
 
 
-def _occasions(occasions: Sequence[Occasion], year: Year) -> Iterator[str]:
+def _occasions(revision: Revision, year: Year) -> Iterator[str]:
     """What the plan makes of each; of many of one goal together, where the first stands."""
+    occasions, sessions = revision.score.occasions, revision.sessions
     many = _many(one.goal for one in occasions)
     for goal, one in ((one.goal, one) for one in occasions):
         if goal not in many:
-            yield occasion_text(one, year)
+            yield occasion_text(one, year, sessions)
         elif all(one is mine or one.span < mine.span for mine in _of(goal, occasions)):
-            yield _together_text(_of(goal, occasions), year)
+            yield _together_text(_of(goal, occasions), year, sessions)
 
 
 def _of(goal: str, occasions: Iterable[Occasion]) -> list[Occasion]:
@@ -87,15 +89,16 @@ def _many(goals: Iterable[str]) -> frozenset[str]:
     return frozenset(goal for goal, times in Counter(goals).items() if times > MANY)
 
 
-def _together_text(some: Sequence[Occasion], year: Year) -> str:
+def _together_text(some: Sequence[Occasion], year: Year, sessions: Sequence[Session]) -> str:
     """The same of all occasions of a goal."""
     days, good = sum(one.rock_days for one in some), sum(one.good_days for one in some)
     easy = sum(one.easy_days or 0 for one in some)
     span = Span(min(one.span.first for one in some), max(one.span.after for one in some))
     possible = sum(one.possible for one in some)
+    tries = tries_text(good_tries(some, year, sessions))
     return (
         f"{entry_name(year, some[0].goal)}, {len(some)} times from {span_text(span)}: "
-        f"{planned_text(days, easy)}, {number_text(good)} good ones to expect, of "
+        f"{planned_text(days, easy)}, {number_text(good)} good ones{tries} to expect, of "
         f"{number_text(possible)} if you went every day. Below only the first and the last are "
         "told; `seasonplan show` draws them all."
     )

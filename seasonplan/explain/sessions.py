@@ -13,7 +13,16 @@ from seasonplan.body.newcomer import is_new
 from seasonplan.days import count_text
 from seasonplan.explain.care import caution_on, young_caution
 from seasonplan.explain.steps import steps_of
-from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
+from seasonplan.explain.words import (
+    KIND_NAMES,
+    TIME_OFF,
+    UNTIL_BETTER,
+    entry_name,
+    is_illness,
+    join,
+    number_text,
+    span_text,
+)
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health, trip_on
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
@@ -185,6 +194,8 @@ def why_text(session: Session, block: Block, year: Year, *, goals: Sequence[str]
     reason = f"for {join([entry_name(year, goal) for goal in goals])}" if goals else ""
     if not reason and block.emphasis and block.kind is not Kind.PERFORMANCE:
         reason = f"most of all for {block.emphasis}"
+    if is_illness(block, year):
+        return f"{TIME_OFF.capitalize()}, {UNTIL_BETTER}."
     return f"{KIND_NAMES[block.kind].capitalize()}, {reason or REASONS[block.kind]}."
 
 

@@ -238,8 +238,9 @@ def _kinds_of_week(pieces: Sequence[Week]) -> Iterator[str]:
 
 
 def goal_slip(
-    goal: Goal, year: Year, *, found: Occasion | None, at: Span, form: float | None
-) -> Slip:
+    goal: Goal, year: Year, *, found: Occasion | None, at: Span, form: float | None,
+    sessions: Sequence[Session] = (),
+) -> Slip:  # fmt: skip
     """A goal at one spell: days on rock, the form then, and what counts most for it.
 
     Where nothing serves it that comes first; no form is told, as it begins on no day.
@@ -249,7 +250,7 @@ def goal_slip(
     grade = grade_text(goal.grade, goal.discipline)
     told = [f"{goal.place}, {goal.discipline.value}, {grade}. Priority {goal.priority}."]
     if found is not None:
-        told.append(occasion_text(found, year))
+        told.append(occasion_text(found, year, sessions))
     elif form is not None and lacking is None:
         told.append(f"Form when it begins: {form_text(form)}. A model, not a measurement.")
     told.append(f"What counts most for it, and for you: {join(most)}.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.days import count_text
 from seasonplan.errors import did_you_mean
 from seasonplan.explain.words import day_text, entry_name, join, time_text
 from seasonplan.recipes import Need, recipes
@@ -96,9 +97,29 @@ def _no_day_is_long(goal: Goal, almanac: Almanac) -> str:
     )
 
 
+def _hurt(goal: Goal, almanac: Almanac) -> str:
+    """That an injury takes all days on which the climber could go; "" where there are none."""
+    days = {
+        day: almanac.injury_on(day)
+        for spell in almanac.spells
+        if almanac.serves(spell, goal)
+        for day in spell.span.days()
+        if almanac.could_go(day, spell)
+    }
+    hurt = [found[0].name for found in days.values() if found]
+    if not days or len(hurt) < len(days):
+        return ""
+    names = join([f"“{name}”" for name in dict.fromkeys(hurt)])
+    return (
+        f"“{goal.name}” gets no day that counts: {count_text(len(days), 'day')} on which you could "
+        f"go, and {names} on each of them. What is planned there then is easy, and serves no goal."
+    )
+
+
 def _unserved(goal: Goal, almanac: Almanac) -> str:
     if any(almanac.serves(spell, goal) for spell in almanac.spells):
-        return _no_day_is_long(goal, almanac) or (
+        why = _hurt(goal, almanac) or _no_day_is_long(goal, almanac)
+        return why or (
             f"“{goal.name}” has rock, but on none of those days are you free and healthy. "
             "Look at its season, the weekdays you keep for rock, your trips, absences and injuries."
         )

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from seasonplan.days import Span, count_text, day_month_text, weekday_text
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.explain.sessions import EFFORTS, goals_by_block
-from seasonplan.explain.words import counted_text, entry_name, join, time_text
+from seasonplan.explain.words import counted_text, entry_name, is_illness, join, time_text
 from seasonplan.plan import Block, Cause, Revision, Shortfall, Week
 from seasonplan.planner.in_season import between
 from seasonplan.planner.menus import making
@@ -37,6 +37,7 @@ SHORT_CAUSES = {
     Cause.BUSY: "busy calendars or absences take the time",
     Cause.SPACING: "hard sessions need hours between them, and rest",
 }
+ILL = "is for getting well"
 ASKED = "How hard was it?"
 HOW_TO_ANSWER = "Press a digit: 1 to 9, or 0 for 10. Esc leaves it unmarked."
 OVER = "This day is over: mark the session done (d) or missed (m)."
@@ -96,7 +97,7 @@ def _aims(agenda: Agenda, block: Block, week: Week | None) -> tuple[str, str]:
             to = f"training {block.emphasis}"
             return f"leads up to {to}", f"was to lead up to {to}"
         return f"trains {block.emphasis} most", f"was to train {block.emphasis} most"
-    return AIMS[block.kind]
+    return (ILL, ILL) if is_illness(block, agenda.year) else AIMS[block.kind]
 
 
 def builds_between(week: Week, revision: Revision) -> bool:

@@ -27,6 +27,7 @@ KIND_NAMES = {
 
 
 TIME_OFF = "time off"
+UNTIL_BETTER = "nothing is trained until it is better"
 
 
 def a_kind(kind: Kind) -> str:

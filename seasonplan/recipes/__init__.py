@@ -3,6 +3,7 @@
 from seasonplan.recipes.book import present_id, recipes, standard_recipes, troubles
 from seasonplan.recipes.recipe import Recipe
 from seasonplan.recipes.text import (
+    TEST_DAY,
     UNTESTED,
     WITH_WALL,
     HangLoad,
@@ -19,7 +20,7 @@ from seasonplan.vocabulary import Spread
 from seasonplan.year.recipe import Need, RecipeChange
 
 __all__ = [
-    "UNTESTED", "WITH_WALL", "HangLoad", "Home", "Need", "OwnMaximum", "OwnTests", "Recipe",
-    "RecipeChange", "SessionText", "Spread", "Step", "present_id", "recipes",
+    "TEST_DAY", "UNTESTED", "WITH_WALL", "HangLoad", "Home", "Need", "OwnMaximum", "OwnTests",
+    "Recipe", "RecipeChange", "SessionText", "Spread", "Step", "present_id", "recipes",
     "session_text", "standard_recipes", "troubles", "untested", "usual_text",
 ]  # fmt: skip

@@ -220,7 +220,8 @@ def _this_week(recipe: Recipe, step: Step, *, light: bool) -> str:
         raise Misuse(f"step {step.number} of a work; wanted 1 or more")
     again = f" since the break of {step.since} days" if step.since else ""
     again = f", again after {step.after} days" if step.after else again
-    if light and (step.goes_on or step.number > 1 or not recipe.hard_hangs):
+    begins = recipe.hard_hangs and not step.goes_on and step.number == 1
+    if light and not begins and recipe.id != TEST_DAY:
         return f"A light week{again}: {recipe.light}" if recipe.light else ""
     told = len(recipe.progress)
     if not told:

@@ -94,13 +94,15 @@ class WeekView(_Days):
 
 
 class GoalDays(_Days):
-    """A goal at one season, window or trip: its days, and those planned on rock."""
+    """A goal at one season, window or trip: its days, and those planned on rock; how many of them
+    are good by chance, and of the good ones how many hold tries."""
 
     entry: str
     at: str
     possible: int
     planned: tuple[date, ...]
     good_days: float
+    good_tries: float
     sentence: str
 
 

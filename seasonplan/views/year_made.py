@@ -24,7 +24,7 @@ from seasonplan.views.year import (
     WeekView,
     YearView,
 )
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Kind, RockRole
 from seasonplan.year import Absence, Goal, Trip, Year
 
 if TYPE_CHECKING:
@@ -137,13 +137,16 @@ def _goal(goal: Goal, almanac: Almanac, plan: Revision | None) -> GoalView:
 
 def _goal_days(chance: Opportunity, year: Year, plan: Revision | None) -> GoalDays:
     entry, days = chance.spell.entry, chance.chances
-    on_rock = {one.day for one in plan.sessions if one.rock == entry.id} if plan else set()
-    planned = tuple(sorted(on_rock & days.keys()))
+    sessions = plan.sessions if plan else ()
+    there = [one for one in sessions if one.rock == entry.id and one.day in days]
+    planned = tuple(sorted({one.day for one in there}))
+    tried = {one.day for one in there if one.role is RockRole.PROJECT}
     found = _occasion(chance, plan)
     return GoalDays(
         entry=entry.id, at=entry.name, first=min(days), last=max(days), possible=len(days),
         planned=planned, good_days=sum(days[day] for day in planned),
-        sentence=occasion_text(found, year) if found else "",
+        good_tries=sum(days[day] for day in planned if day in tried),
+        sentence=occasion_text(found, year, sessions) if found else "",
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.explain.free_time import SLOWLY, week_text, year_text
 from seasonplan.plan import Revision
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind
 from seasonplan.workspace.desk import Desk
 from seasonplan.year import FixedSession, Year
@@ -142,6 +143,13 @@ def test_a_load_entered_low_is_told_in_hours_with_where_to_say_more(tmp_path: Pa
     assert "the 300 a week entered as `weekly_load` under `before`: 1 h a week at an effort" in low
     nothing = year_text(*reversed(opened(_other(tmp_path))))
     assert "rests on" not in nothing
+
+
+def test_who_did_next_to_nothing_is_not_told_that_load_rises_from_that(tmp_path: Path) -> None:
+    """Weeks of 360 stood beside 70 before: the plan counts more than that."""
+    year, revision = opened(tmp_path, load=70)
+    least = f"a week from the {response_table().least_load:.0f} that the plan counts at least"
+    assert least in week_text(span(0, 7), revision, year) and least in year_text(revision, year)
 
 
 def test_week_and_plan_tell_it(tmp_path: Path) -> None:

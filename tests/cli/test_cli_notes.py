@@ -122,8 +122,8 @@ def test_a_year_without_goals_and_a_goal_without_rock_are_warned_of(year: Year) 
     assert text.endswith("Enter one, or name one in served_by of the goal.")
     (goal, *others) = year.goals
     slip = goal.model_copy(update={"place": f"{goal.place}e", "served_by": ()})
-    (text,) = notes.warnings(year.with_fields(goals=(slip, *others)))
-    assert text.endswith(f"Did you mean “{goal.place}”?")
+    text, rock = notes.warnings(year.with_fields(goals=(slip, *others)))
+    assert text.endswith(f"Did you mean “{goal.place}”?") and "serves no goal" in rock
     early = year.horizon.model_copy(update={"weeks": 4, "last": None})
     (text,) = notes.warnings(year.with_fields(horizon=early))
     assert "begins on" in text and "after the last day of the year" in text
@@ -226,7 +226,7 @@ def test_a_load_below_one_evening_at_a_wall_is_asked_back(year: Year, doubted: i
 def test_a_doubted_load_is_told_in_hours_with_what_the_plan_counts(year: Year) -> None:
     (text,) = notes.load_note(year.with_fields(before={"weekly_load": [170] * 4}))
     assert "says 170 a week" in text and "effort (0 to 10) x minutes" in text
-    assert "34 min a week at an effort of 5" in text and "The plan counts 200" in text
+    assert "34 min a week at an effort of 5" in text and "The plan counts 300" in text
     assert "`seasonplan edit set before.weekly_load`" in text
     (text,) = notes.load_note(year.with_fields(before={"weekly_load": [300]}))
     assert "The plan counts" not in text

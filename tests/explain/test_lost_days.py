@@ -8,9 +8,12 @@ from typing import Any
 import pytest
 from plan_maker import a_year, day, goal, injury, season, trip
 
+from seasonplan.explain.agenda import Agenda
 from seasonplan.explain.lost_days import lost_lines, lost_text
+from seasonplan.explain.notes import warnings
 from seasonplan.explain.prospects import outlook_lines
 from seasonplan.plan import Proof, Revision, Score, Session
+from seasonplan.recipes import standard_recipes
 from seasonplan.vocabulary import RockRole
 from seasonplan.year import Injury, Year
 
@@ -27,9 +30,9 @@ def in_season(*injuries: Injury, **fields: Any) -> Year:
     return a_year(20, **(values | fields))
 
 
-def on_rock(n: int, role: RockRole) -> Session:
+def on_rock(n: int, role: RockRole, recipe: str = "easy-rock-day") -> Session:
     return Session(
-        id=str(n), block="return-1", recipe="easy-rock-day", day=day(n), start=time(9), minutes=90,
+        id=str(n), block="return-1", recipe=recipe, day=day(n), start=time(9), minutes=90,
         rpe=4.0, rock="season", role=role,
     )  # fmt: skip
 
@@ -103,3 +106,33 @@ def test_a_plan_from_before_the_injury_still_holds_projects_and_no_easy_day() ->
     assert told.endswith(" 2 of them still hold a project, until you plan anew.")
     assert "still" not in lost_text(HURT, year, projects)
     assert "easy day" not in lost_text(HURT, year, projects)
+
+
+def test_onsight_days_at_a_project_say_which_injury_bars_redpoints() -> None:
+    """ "No project until" 11 April was followed by three days with no redpoint and no word why."""
+    year = in_season()
+    there = [on_rock(n, RockRole.PROJECT, "onsight-mileage") for n in (103, 110)]
+    redpoint = on_rock(117, RockRole.PROJECT, "redpoint-day")
+    assert lost_text(HURT, year, [*there, redpoint]).endswith(
+        " What your goal asks for is barred for longer: on Sat 17 Apr 2027 and Sat 24 Apr 2027 "
+        "stands “Onsight day” instead. The first day of what your goal asks for is Sat 1 May 2027."
+    )
+    agenda = Agenda(year, revision(*there, redpoint), book=standard_recipes())
+    why = "“Finger” still bars what your goal asks for"
+    assert [why in agenda.on(one.day).remarks for one in (*there, redpoint)] == [True, True, False]
+    onsight = in_season(goals=[goal(style="onsight")])
+    assert "barred" not in lost_text(HURT, onsight, there)
+
+
+def test_a_goal_whose_days_an_injury_takes_says_that_it_is_the_injury() -> None:
+    """It said to look at its season and weekdays, of an injury that was entered just then."""
+    short = [season(33, 30)]
+    told = warnings(in_season(seasons=short))
+    assert told == [
+        "“Line” gets no day that counts: 10 days on which you could go, and “Finger” on each of "
+        "them. What is planned there then is easy, and serves no goal."
+    ]
+    assert warnings(in_season(injury(140, easy=141, building=142, full=143), seasons=short)) == []
+    elsewhere = {"rock_days": ["monday"], "rock_minutes": 300}
+    told = warnings(in_season(seasons=[season(33, 2)], climber=elsewhere))
+    assert "on none of those days are you free and healthy" in told[0]

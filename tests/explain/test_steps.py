@@ -170,3 +170,53 @@ def test_events_and_pages_tell_the_same_step() -> None:
     assert said in notes_by_session(plan, KNOWN, book=BOOK, health=True)[last.id]
     page = DayTeller(KNOWN, plan, layers=frozenset(Layer)).session(last)
     assert any(line.startswith(said) for line in page.brief)
+
+
+def rock(recipe: str, *days: int, block: str = "trip-1", at: str = "isle") -> list[Session]:
+    """A day on rock with it on each of these days of the plan."""
+    role = BOOK[recipe].role
+    return [
+        session(f"{recipe}-{n}", recipe, n, "10:00", 180, block=block, rock=at, role=role)
+        for n in days
+    ]
+
+
+def test_the_first_real_tries_come_on_a_trip_of_a_week() -> None:
+    """Common practice, no source: tries go by days there. Three days with "links count more than
+    the top" were all of one trip of two weeks."""
+    texts = told(rock("redpoint-day", 36, 38, 41))
+    assert [text[:7] for text in texts] == ["Step 1:", "Step 2:", "Step 3:"]
+    assert texts[2] == "Step 3: The first real tries from the ground."
+    assert "real tries" not in BOOK["redpoint-day"].do  # what steps 1 and 2 are not
+    assert "from the start" not in BOOK["boulder-project-day"].do.lower()
+    easy = steps(rock("easy-rock-day", 35, 37, 40))
+    assert [step.number for step in easy] == [1, 1, 1]
+
+
+def test_who_knows_the_rock_does_not_learn_it_again() -> None:
+    """The same season in another block, after a rest, a return or weeks of rain."""
+    for recipe, numbers in (("easy-boulder-day", [1, 2, 3, 3]), ("redpoint-day", [1, 2, 3, 4])):
+        days = [*rock(recipe, 3, 10, block="performance-1"), *rock(recipe, 44, 45)]
+        assert [step.number for step in steps(days)] == numbers
+        assert not any(step.after or step.since for step in steps(days))
+    elsewhere = [*rock("redpoint-day", 3, 10), *rock("redpoint-day", 45, at="karst")]
+    assert steps(elsewhere)[-1].number == 1
+
+
+def test_only_the_first_test_of_a_year_is_the_one_to_compare_with() -> None:
+    blocks = zip((1, 5, 8), ("base-1", "base-1", "strength-1"), strict=True)
+    tests = [one for week, name in blocks for one in on("test-day", week, block=name, light=1)]
+    texts = told(tests)
+    assert texts[0].startswith("Step 1: Nothing is proved by the first number")
+    assert texts[1].startswith("Step 2: ") and texts[2].startswith("Step 3: ")
+
+
+def test_light_holds_of_many_weeks_are_not_learnt_anew_in_another_block() -> None:
+    """But after an injury: then with what the feet must take; an illness is none."""
+    light = "fingerboard-often"
+    weeks = [*on(light, 1, 2), *on(light, 3, block="return-1"), *on(light, 4, 5, block="base-2")]
+    for part, numbers in (("shoulder", [1, 2, 1, 2, 3]), ("other", [1, 2, 3, 4, 5])):
+        back = block(Kind.RETURN, 14, 7, id="return-1", entry="hurt")
+        blocks = (back, block(Kind.BASE, 21, 14, id="base-2"))
+        found = steps(weeks, hurt(part, 10, 14, 21, 40), blocks=blocks)
+        assert [step.number for step in found] == numbers

@@ -108,8 +108,12 @@ def test_a_block_longer_than_eight_weeks_still_changes_from_week_to_week(recipe:
 
 @each
 def test_a_light_week_says_what_it_does(recipe: Recipe) -> None:
+    """A test is the same in any week, and goes on with its steps."""
     for week in WEEKS[1:]:
         light = text(recipe, week, light=True).this_week
+        if recipe.id == "test-day":
+            assert not recipe.light and light == text(recipe, week).this_week
+            continue
         assert light.startswith("A light week: ")
         assert light.split(": ", 1)[1] not in [text(recipe, w).this_week for w in WEEKS]
         assert light != text(recipe, week).this_week
