@@ -212,7 +212,7 @@ def _facts(revision: Revision) -> dict[str, Any]:
         "undoes": revision.undoes,
         "restores": revision.restores,
         "points": round(revision.score.points, 3),
-        "good_days": round(sum(one.good_days for one in revision.score.occasions), 2),
+        "good_days": round(revision.score.good_days, 2),
     }
 
 

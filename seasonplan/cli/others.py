@@ -105,7 +105,7 @@ def _facts(number: int, one: Proposal) -> dict[str, object]:
     from seasonplan.cli.machine import revision_facts
     from seasonplan.explain import others_told
 
-    days = others_told.good_days(one.after) - others_told.good_days(one.before)
+    days = one.after.score.good_days - one.before.score.good_days
     return {
         "number": number,
         "differing_days": [str(day) for day in one.changed],

@@ -88,10 +88,7 @@ def _by_tests(proposal: Proposal) -> list[str]:
 
 def _days_text(proposal: Proposal) -> str:
     """Good days on rock in all, before and after, where goals have other days than before."""
-    was, now = (
-        sum(occasion.good_days for occasion in one.score.occasions)
-        for one in (proposal.before, proposal.after)
-    )
+    was, now = (one.score.good_days for one in (proposal.before, proposal.after))
     told = f"{number_text(now)} good days on rock are to be expected in all"
     if number_text(was) == number_text(now):
         return f"{told}, as before."

@@ -103,7 +103,7 @@ def worth_text(comparison: Comparison) -> str:
 
 def revision_text(revision: Revision, plan: Plan) -> str:
     """One line on one revision of the history."""
-    good = sum(occasion.good_days for occasion in revision.score.occasions)
+    good = revision.score.good_days
     text = (
         f"{revision.number}: {day_text(revision.stamp.date())} {revision.stamp:%H:%M %Z}, "
         f"{revision.cause}; {good_days_text(good)} expected"

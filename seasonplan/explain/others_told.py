@@ -16,7 +16,7 @@ from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
 from seasonplan.explain.words import join
 from seasonplan.explain.worth_told import all_told, difference_told
-from seasonplan.plan import Block, OtherYear, Revision
+from seasonplan.plan import Block, OtherYear
 from seasonplan.rules.tables import composing
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def year_text(number: int, one: Proposal) -> str:
 
 def price_text(one: Proposal) -> str:
     """What a year costs against the plan, good days on rock first."""
-    days, points = good_days(one.after) - good_days(one.before), one.points
+    days, points = one.after.score.good_days - one.before.score.good_days, one.points
     if abs(days) < NEAR and abs(points) < NEAR:
         return "costs nothing"
     return difference_told(days, points)
@@ -73,11 +73,6 @@ def near_text(others: Sequence[OtherYear]) -> str:
         f"{count_text(count, 'other year')} {are} nearly as good: {days} days are of another kind, "
         f"and {they} {cost} {price}. `seasonplan others` shows {them}."
     )
-
-
-def good_days(revision: Revision) -> float:
-    """Good days on rock that a plan lets one expect, a day for two goals counted for each."""
-    return sum(occasion.good_days for occasion in revision.score.occasions)
 
 
 def drawn(proposals: Sequence[Proposal], *, width: int, unicode: bool) -> Iterator[str]:
