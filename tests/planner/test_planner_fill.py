@@ -300,6 +300,19 @@ def test_busy_hours_are_told_as_the_cause_where_the_usual_week_would_hold_it() -
     assert causes[day(0)] is Cause.BUSY
 
 
+def test_what_an_absence_takes_is_the_cause_though_shreds_of_its_days_are_left() -> None:
+    """The user was told to spread her hours over more days, in a week of exams: of each evening
+    too little was left for the wall and the way there."""
+    evenings = {"monday": 120, "wednesday": 120, "friday": 120, "saturday": 180}
+    year = a_year(
+        8, absences=[absence(28, 19, left=0.4)], before={"weekly_load": (1900.0,) * 4},
+        climber={"minutes": evenings, "wall_travel_minutes": 30},
+        sessions={"has": ["hangboard", "wall", "weights", "partner"]},
+    )  # fmt: skip
+    found = {one.cause for one in replanned(year)[1].shortfalls if one.span.first >= day(28)}
+    assert found == {Cause.BUSY}
+
+
 def test_free_time_that_is_left_over_is_not_told_as_too_little() -> None:
     """Who did 4,500 a week, most of it on rock, and has nothing but a hangboard at home: there is
     too little to train on."""
