@@ -45,6 +45,13 @@ def never_hung(year: Year) -> bool:
     return barely if told is None else not told
 
 
+def begins_anew(year: Year, day: date) -> bool:
+    """Whether a day lies in the first weeks of somebody who did next to nothing before the year."""
+    if told_load(year) >= response_table().least_load:
+        return False
+    return day - year.span.first < timedelta(weeks=table("menus")["fingers"]["weeks_without"])
+
+
 def weak_fingers(year: Year) -> bool:
     """Whether fingers that never hung hard are rated at the least by who climbed little; or low, or
     not at all, by who hardly climbed. Who climbs much has fingers that are used to it."""

@@ -85,7 +85,8 @@ class Frame:
     the last one kept free before it, None where none is kept. `most_hard`: sessions of its calendar
     week that may use hard what has just come back, the tissues `spared`. `fresh_days`: before a
     season or trip without hard finger work. `before_share`: how much of it the week before could
-    hold. `after_little`: the two weeks before held hardly any time.
+    hold. `after_little`: the two weeks before held hardly any time, or nothing was done before
+    the year.
     """
 
     span: Span

@@ -13,6 +13,7 @@ from functools import cached_property
 from itertools import combinations, pairwise
 
 from seasonplan.body.little_time import is_off, share_left
+from seasonplan.body.newcomer import begins_anew
 from seasonplan.body.response import from_50
 from seasonplan.body.wall import least_on_wall
 from seasonplan.days import ONE_DAY, Span
@@ -82,7 +83,10 @@ class Frames:
         )
 
     def _after_little(self, day: date) -> bool:
-        """Whether both weeks before that of a day were off or left hardly any time."""
+        """Whether both weeks before that of a day were off or left hardly any time, or it is one of
+        the first of who did next to nothing before the year."""
+        if begins_anew(self._almanac.year, day):
+            return True
         almanac, week = self._almanac, self._almanac.week_of(day)
         before = [Span(week - timedelta(weeks=n), week - timedelta(weeks=n - 1)) for n in (1, 2)]
         return all(

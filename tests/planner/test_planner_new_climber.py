@@ -115,3 +115,16 @@ def test_who_moves_badly_does_drills_in_most_weeks_of_base() -> None:
     badly, well = drills(filled(1, load=900, hung=NEVER)), drills(filled(4, load=900, hung=NEVER))
     assert sum(badly) >= 0.75 * len(badly) > 10
     assert sum(well) / len(well) < sum(badly) / len(badly)
+
+
+def test_who_is_back_from_a_year_off_climbs_easily_from_the_first_week_on() -> None:
+    """The user had six hours a week, and seven weeks of two times 15 minutes of holds: 1.4 times
+    next to nothing holds no hour on a wall. An hour a week at an effort of 5 is counted at least."""
+    days = {"monday": 60, "tuesday": 90, "thursday": 90, "sunday": 120}
+    text = year_text(days, "", weeks=16, load=70, has=["hangboard", "wall", "partner"])
+    _, made = planned(text.replace("hard_finger_sessions = 1", "hard_finger_sessions = 0"))
+    weeks = [week for block in made.blocks for week in block.weeks]
+    for week in weeks[:3]:
+        climbs = [s for s in made.sessions if s.day in week.span and RECIPES[s.recipe].climbs]
+        assert climbs and all(one.rpe <= 4 for one in climbs) and 250 <= week.load <= 420
+    assert max(week.load for week in weeks) > 500
