@@ -119,7 +119,7 @@ def test_who_moves_badly_does_drills_in_most_weeks_of_base() -> None:
 
 def test_who_is_back_from_a_year_off_climbs_easily_from_the_first_week_on() -> None:
     """The user had six hours a week, and seven weeks of two times 15 minutes of holds: 1.4 times
-    next to nothing holds no hour on a wall. An hour a week at an effort of 5 is counted at least."""
+    next to nothing holds no hour on a wall. An hour a week is counted at least."""
     days = {"monday": 60, "tuesday": 90, "thursday": 90, "sunday": 120}
     text = year_text(days, "", weeks=16, load=70, has=["hangboard", "wall", "partner"])
     _, made = planned(text.replace("hard_finger_sessions = 1", "hard_finger_sessions = 0"))

@@ -129,7 +129,10 @@ def _goal_slip(mark: Mark, bench: Bench) -> Slip:
             ),
             None,
         )
-    made = slip.goal_slip(row.goal, bench.desk.year_as_tested, found=found, at=mark.span, form=None)
+    made = slip.goal_slip(
+        row.goal, bench.desk.year_as_tested, found=found, at=mark.span, form=None,
+        sessions=now.sessions if now is not None else (),
+    )  # fmt: skip
     said = _goal_told(mark, row.goal, bench.sheet)
     return replace(made, told=(*said, *made.told), why=tuple(spoken(text) for text in made.why))
 
