@@ -88,7 +88,7 @@ async def test_the_ends_of_a_lane_hold(tmp_path: Path) -> None:
         (Lane.AWAY, "family-sea", "Away without climbing"),
         (Lane.AWAY, "busy-quarter", "It takes 7 h"),
         (Lane.HOURS, "week-3", "are free at home"),
-        (Lane.GOAL, "long-traverse larchfold-autumn 2027-09-25", "good ones to expect"),
+        (Lane.GOAL, "long-traverse larchfold-autumn 2027-09-25", "with tries) to expect"),
     ],
 )
 async def test_what_is_pointed_at_is_explained(
