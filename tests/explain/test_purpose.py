@@ -92,9 +92,9 @@ def test_what_a_block_builds_most_is_told_before_what_comes_first_in_its_weeks()
 
 def test_a_rest_after_long_performing_and_a_lead_in_name_what_they_are_for() -> None:
     found = reasons("trips-and-boulders")
-    assert "9 weeks of performing lie before it: after 4 weeks" in found["rest-2"]
-    assert "It leads into the trip “Saltmere”" in found["performance-3"]
-    assert "recover from the trip “Red Fallow”" in found["rest-1"]
+    assert "8 weeks of performing lie before it: after 4 weeks" in found["rest-3"]
+    assert "It leads into the trip “Saltmere”" in found["performance-4"]
+    assert "recover from the trip “Red Fallow”" in found["rest-2"]
 
 
 # --- the climber --------------------------------------------------------------------------------
@@ -116,8 +116,8 @@ def test_a_calendar_that_others_may_read_tells_no_rating_and_no_name_of_a_trip()
     told = " ".join(asked.of(trains(Emphasis.FINGERS)))
     assert "finger strength is" in told and not re.search(r"of 5|rate|%", told)
     trips = reasons("trips-and-boulders", shared=True)
-    assert "It leads into the trip: fewer" in trips["performance-3"]
-    assert "recover from the trip." in trips["rest-1"]
+    assert "It leads into the trip: fewer" in trips["performance-4"]
+    assert "recover from the trip." in trips["rest-2"]
 
 
 def test_a_block_that_trains_what_is_strong_does_not_call_it_a_weakness() -> None:

@@ -121,7 +121,7 @@ async def test_switching_a_rule_off_is_tried_then_kept_then_taken_back(tmp_path:
         screen = await tried(pilot)
         shown = words(pilot)
         assert "A base block lasts 3 to 8 weeks”: switched off." in shown
-        assert "What each goal wins or loses" in shown and "good ones to expect" in shown
+        assert "What each goal wins or loses" in shown and "good ones (" in shown
         assert screen.answer.goals
         assert text(folder) == before
         await press(pilot, "a")
