@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
-from coached import DAILY, EVENINGS, OTHERS, RECIPES, SOME, composed, planned, year_text
+from coached import (
+    DAILY,
+    EVENINGS,
+    OTHERS,
+    RECIPES,
+    SOME,
+    composed,
+    planned,
+    sport_season,
+    year_text,
+)
 
 from seasonplan.planner.climbing import hard_climbing
 from seasonplan.planner.menus import finger_table
@@ -36,19 +47,9 @@ def test_a_light_week_holds_no_kind_of_hard_session_that_a_normal_one_does_not()
     assert asked > 30
 
 
-TRIP = """
-    [[goal]]
-    name = "Grey Door"
-    place = "Isle"
-    discipline = "sport"
-    grade = "7a"
-    [[trip]]
-    name = "Isle"
-    first = 2027-06-05
-    last = 2027-06-16
-    place = "Isle"
-    discipline = "sport"
-"""
+TRIP = re.sub(
+    r'"(2027-.+)"', r"\1", sport_season("2027-06-05", "2027-06-16").replace("season", "trip")
+)
 
 
 @pytest.mark.parametrize("load", [950, 1000, 1050])
