@@ -1,10 +1,11 @@
 """How much a week may hold by the calendar alone: load level, weeks back after days off, hangs.
 
-The load rises by a step in each week that can be filled, stays in every fourth, and falls by one
-in a week away; so no week depends on the plan. Of weeks that are over the diary says how far they
-were done: after one that was missed in part it stays, after one missed in most it falls, from what
-was really borne before; weeks missed in most count as days off. Hard hangs are as `hang_levels`
-says. Enforces `load-step`, `missed-weeks` and `build-back` (loads).
+The load rises by a step in each week that can be filled, stays in every fourth and while it comes
+back after an injury, and falls by one in a week away; so no week depends on the plan. Of weeks that
+are over the diary says how far they were done: after one that was missed in part it stays, after
+one missed in most it falls, from what was really borne before; weeks missed in most count as days
+off. Hard hangs are as `hang_levels` says. Enforces `load-step`, `missed-weeks` and `build-back`
+(loads).
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from seasonplan.body.newcomer import weeks_of_light_holds, weeks_to_most
 from seasonplan.body.response import Body, body_of
 from seasonplan.days import Span, runs
 from seasonplan.diary import as_days_off
+from seasonplan.injury import back_table
 from seasonplan.planner.hang_levels import HangLevel
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import (
@@ -37,6 +39,8 @@ from seasonplan.vocabulary import Kind, Phase
 LIMITS = composing().load
 STEADY_EVERY = LIMITS.steady_every  # weeks: one in so many the load does not rise
 EASY_DAYS = int(table("blocks")["days_off"]["easy_days"])  # the first, in which nothing is hard
+BACK = back_table()
+STEPS_BACK = round((1 - BACK.first_share) / BACK.most_step)  # after the first week of a return
 FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are all used
 
 
@@ -180,6 +184,7 @@ class Levels:
         k, trained, weeks_back = 0.0, 0, self._weeks_back()
         off: float | None = None  # the step before a part bore nothing: what it lets be goes on
         was: float | None = None  # the same until training is back: building leads up to it
+        back = 0  # weeks since a part bears something again, while the load is held below the level
         season = 0.0  # steps of a season: what comes after it begins where it began
         found = {}
         for week in self._almanac.weeks():
@@ -190,6 +195,7 @@ class Levels:
             bears_none = self._days_in(week, Kind.INJURED) == week.length
             off = (k if off is None else off) if bears_none else None
             was = off if was is None else was
+            back = 0 if bears_none else back
             found[self._almanac.week_of(week.first)] = WeekLevel(
                 load=body.usual * response.load_step ** (k + season if off is None else off),
                 hang_seconds=max(0.0, hangs.seconds),
@@ -208,6 +214,7 @@ class Levels:
                 continue
             share = min(share, self._cut.get(week.first, 1.0))
             if self._days_in(week, Kind.RETURN) >= MOST_OF_A_WEEK:
+                back += 1
                 if was is not None and self._builds(week):
                     k = max(k, min(was, k + 1))
                 continue  # a part comes back: hangs stay
@@ -216,7 +223,10 @@ class Levels:
             was = None
             trained += 1
             now = k + season
-            if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**now):
+            held = 0 < back <= STEPS_BACK  # the level stays until the load is there again
+            back += held
+            rises = trained % STEADY_EVERY and not held
+            if rises and self._fills(week, body.usual * response.load_step**now):
                 season += rock * (min(most, now + 1) - now)
                 k = k if rock else min(most, k + 1)
             light = any(map(self.hangs_light, week.days()))
