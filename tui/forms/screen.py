@@ -101,6 +101,8 @@ class FormScreen(Screen[bool]):
             yield Field(line, words, typed=typed, offers=offered)
 
     def on_mount(self) -> None:
+        # whether there is more to read is known once the words lie, which may take a moment
+        self.watch(self.query_one("#form-aside"), "virtual_size", self.refresh_bindings, init=False)
         self.judge()
         self.query_one(Field).input.focus()
 
@@ -192,7 +194,6 @@ class FormScreen(Screen[bool]):
         self.query_one("#form").set_class(bool(told), "-beside")
         words = "\n\n".join(told).splitlines()
         self.query_one("#form-words", Static).update("\n".join(clean(line) for line in words))
-        self.call_after_refresh(self.refresh_bindings)  # whether there is more to read
 
     def on_descendant_focus(self) -> None:
         self._say()
