@@ -7,7 +7,6 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from rich.cells import cell_len
 from stage import bench, demo, main, opened, point, press, screen_text, sheet, slip
 from textual.pilot import Pilot
 from textual.widgets import Static
@@ -18,7 +17,6 @@ from seasonplan.explain.words import percent_text
 from seasonplan.plan import Block, Week
 from seasonplan.vocabulary import Kind
 from seasonplan.year.toml import read_year
-from tui.canvas import padded, shortened
 from tui.year.draw_form import FLAG, RULE
 from tui.year.draw_heights import _eighths
 from tui.year.draw_plan import ROCK
@@ -355,22 +353,6 @@ def _whole(week: Week) -> bool:
 # --- words ------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
-    ("text", "room", "told"),
-    [
-        ("A handful of onsights", 30, "A handful of onsights"),
-        ("A handful of onsights", 11, "A handful…"),
-        ("A handful of onsights", 9, "A handful"),
-        ("Hangs, few and long", 8, "Hangs…"),
-        ("Larchfold in autumn", 12, "Larchfold…"),
-        ("Onsights", 5, "Onsi…"),
-        ("Onsights", 1, ""),
-    ],
-)
-def test_a_text_is_cut_between_its_words(text: str, room: int, told: str) -> None:
-    assert shortened(text, room) == told
-
-
 @pytest.mark.parametrize("page", ["1", "2", "3", "4"])
 async def test_no_page_speaks_of_points_or_states(tmp_path: Path, page: str) -> None:
     async with opened(demo(tmp_path), size=(120, 50)) as pilot:
@@ -415,14 +397,3 @@ def test_how_far_a_move_is_below_the_plan_hangs_on_no_share_of_the_year(tmp_path
     assert as_told == NEARLY, "which does not say that nothing changed beside a loss"
     assert since_plan(one, one, worth=(2.0, 2.1))[-1] == "worth no less than the plan"
     assert since_plan(one, one) == (AS_BEFORE,)
-
-
-@pytest.mark.parametrize(("name", "room", "told"), [
-    # signs of East Asia take two columns (Unicode Standard Annex 11)
-    ("Brønnen 岩", 9, "Brønnen…"), ("Brønnen 岩", 10, "Brønnen 岩"), ("岩場の春の岩", 7, "岩場の…"),
-])  # fmt: skip
-def test_a_name_of_wide_signs_leaves_its_lane_the_room_it_has(
-    name: str, room: int, told: str
-) -> None:
-    assert shortened(name, room) == told
-    assert cell_len(padded(told, 12)) == 12

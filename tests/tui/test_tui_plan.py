@@ -140,15 +140,6 @@ async def test_undo_is_not_promised_where_what_is_over_stays(tmp_path: Path) -> 
         assert bench(pilot).desk.plan == now and "what is over stays" in told(pilot)
 
 
-async def test_a_calendar_of_a_plan_older_than_the_year_is_written_and_told(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), size=(120, 50)) as pilot:
-        await moved(pilot)
-        assert main(pilot).offers("calendar")
-        await press(pilot, "e")
-        assert "It is of the plan as it was: press r" in told(pilot)
-        assert (bench(pilot).folder / "seasonplan.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
-
-
 async def test_a_refused_proposal_changes_nothing(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), size=(120, 50)) as pilot:
         await moved(pilot)

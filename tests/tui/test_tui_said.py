@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from stage import KEY, STAMP, TODAY, bench, demo, main, opened, press, words
+from stage import KEY, STAMP, TODAY, bench, demo, main, moved, opened, press, told, words
 from textual.widget import Widget
 from week_stage import at_week
 
@@ -97,3 +97,12 @@ async def test_undo_is_offered_where_there_is_something_to_take_back(tmp_path: P
         assert main(pilot).offers("undo")
         await press(pilot, "u")
         assert not main(pilot).offers("undo")
+
+
+async def test_a_calendar_of_a_plan_older_than_the_year_is_written_and_told(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(120, 50)) as pilot:
+        await moved(pilot)
+        assert main(pilot).offers("calendar")
+        await press(pilot, "e")
+        assert "It is of the plan as it was: press r" in told(pilot)
+        assert (bench(pilot).folder / "seasonplan.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
